@@ -1,0 +1,107 @@
+"""Who may what: every view carries a rule, and a view without one is refused."""
+
+from dataclasses import dataclass
+from functools import wraps
+
+from django.contrib.auth.views import redirect_to_login
+from django.core.exceptions import ImproperlyConfigured, PermissionDenied
+from django.shortcuts import get_object_or_404
+
+from examkit.models import Exam, Membership
+from examkit.resume import ask_to_sign_in_again
+
+CENTRE_KEY = "centre"  # in the session: the centre a person with several has chosen
+
+
+@dataclass(frozen=True)
+class Rule:
+    """Who may open a view: anyone, anyone signed in, or those with one of the roles in their centre."""
+
+    everyone: bool = False
+    roles: frozenset = frozenset()
+
+    def admits(self, *, signed_in, roles):
+        """Whether the rule lets this person in.
+
+        >>> Rule(roles=frozenset({"teacher"})).admits(signed_in=True, roles={"examiner"})
+        False
+        """
+        return self.everyone or (signed_in and (not self.roles or bool(self.roles & set(roles))))
+
+
+def public(view):
+    """Anyone may open this view, signed in or not."""
+    return _ruled(view, Rule(everyone=True))
+
+
+def signed_in(view):
+    """Anyone who is signed in may open this view."""
+    return _ruled(view, Rule())
+
+
+def allow(*roles):
+    """Only those with one of these roles in their present centre may open the view."""
+    if not roles:
+        raise ImproperlyConfigured("allow() needs at least one role; for everyone signed in use @signed_in.")
+    rule = Rule(roles=frozenset(str(role) for role in roles))
+    return lambda view: _ruled(view, rule)
+
+
+def exam_or_404(request, pk):
+    """The exam with this key, if it belongs to the centre of the person who asks."""
+    return get_object_or_404(Exam, pk=pk, centre=request.centre)
+
+
+def _ruled(view, rule):
+    @wraps(view)
+    def guarded(request, *args, **kwargs):
+        known = request.user.is_authenticated
+        if rule.admits(signed_in=known, roles=() if rule.everyone else request.roles):
+            return view(request, *args, **kwargs)
+        if known:
+            raise PermissionDenied
+        return _to_sign_in(request)
+
+    guarded.rule = rule
+    return guarded
+
+
+def _to_sign_in(request):
+    """A page that was asked for is shown after signing in; what was sent is kept and sent again."""
+    if request.method in ("GET", "HEAD") and not request.htmx:
+        return redirect_to_login(request.get_full_path())
+    return ask_to_sign_in_again(request)
+
+
+class AccessMiddleware:
+    """Gives each request its centre and roles, and refuses views that carry no rule."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        request.centre, request.roles = _place(request)
+        return self.get_response(request)
+
+    def process_view(self, request, view, args, kwargs):
+        """No rule, no entry: forgetting one must never open a page."""
+        if not hasattr(view, "rule"):
+            raise ImproperlyConfigured(f"{view.__module__}.{view.__qualname__} has no rule of examkit.access.")
+
+
+def centres_of(user):
+    """The centres a person belongs to, by name, each with the set of roles there."""
+    centres = {}
+    for membership in Membership.objects.filter(user=user).select_related("centre").order_by("centre__name", "pk"):
+        centres.setdefault(membership.centre, set()).add(membership.role)
+    return centres
+
+
+def _place(request):
+    """The centre chosen in this session where the person still belongs to it, else their first; and the roles there."""
+    if not request.user.is_authenticated:
+        return None, frozenset()
+    centres = centres_of(request.user)
+    chosen = request.session.get(CENTRE_KEY)
+    centre = next((c for c in centres if c.pk == chosen), next(iter(centres), None))
+    return centre, frozenset(centres.get(centre, ()))

@@ -1,0 +1,31 @@
+"""What every page knows: the centre, the person's roles there, and where they may go."""
+
+from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext_lazy as _
+
+from examkit.models import Role
+
+NAVIGATION = (
+    ("home", _("Today"), None),
+    ("planning:exams", _("Exams"), {Role.TEACHER}),
+    ("lookup:index", _("Chemistry"), None),
+    ("audit", _("Audit trail"), {Role.TEACHER}),
+)
+
+
+def house(request):
+    """The centre, the roles, and the navigation of this person."""
+    roles = getattr(request, "roles", frozenset())
+    return {"centre": getattr(request, "centre", None), "roles": roles, "navigation": list(_links(request, roles))}
+
+
+def _links(request, roles):
+    if not getattr(request, "user", None) or not request.user.is_authenticated:
+        return
+    for name, text, needed in NAVIGATION:
+        if needed is None or needed & roles:
+            try:
+                url = reverse(name)
+            except NoReverseMatch:
+                continue
+            yield {"url": url, "text": text, "here": request.path == url}

@@ -1,0 +1,30 @@
+"""Error pages: each says what happened and the way on, and shows no internals."""
+
+from django.shortcuts import render
+
+from examkit.resume import typed_fields
+
+
+def forbidden(request, exception=None):
+    """403: signed in, but this is not for your role."""
+    return render(request, "403.html", status=403)
+
+
+def not_found(request, exception=None):
+    """404: no such page, or it belongs to another centre."""
+    return render(request, "404.html", status=404)
+
+
+def broken(request):
+    """500: our fault; no context processors, since they may be what broke."""
+    return render(None, "500.html", status=500)
+
+
+def csrf_failed(request, reason=""):
+    """403: the form was older than the sign-in; what was typed is shown, so that nothing is lost."""
+    return render(request, "house/form_expired.html", {"fields": typed_fields(request.POST)}, status=403)
+
+
+def locked_out(request, original_response=None, credentials=None):
+    """429: too many wrong passwords."""
+    return render(request, "house/locked_out.html", status=429)

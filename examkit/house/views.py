@@ -1,0 +1,81 @@
+"""Sign-in and sign-out, the first page, the audit trail."""
+
+from django.contrib import messages
+from django.contrib.auth import views as auth
+from django.core.paginator import Paginator
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse_lazy
+from django.utils.translation import gettext_lazy as _
+from django.views.decorators.http import require_GET, require_POST
+
+from examkit import audit
+from examkit.access import CENTRE_KEY, allow, public, signed_in
+from examkit.house.selectors import next_steps
+from examkit.models import AuditEntry, Centre, Role
+from examkit.resume import kept_fields, safe_path
+
+
+class SignIn(auth.LoginView):
+    """The sign-in page; a form that arrived after the session had ended is offered again afterwards."""
+
+    template_name = "house/sign_in.html"
+    redirect_authenticated_user = True
+
+    def form_valid(self, form):
+        """Sign in; then on to the page asked for, or to the form that was kept."""
+        response = super().form_valid(form)
+        path, fields = safe_path(self.request, self.request.POST.get("kept_path", "")), kept_fields(self.request.POST)
+        if path:
+            return render(self.request, "house/send_again.html", {"path": path, "fields": fields})
+        return response
+
+    def get_context_data(self, **more):
+        """A wrong password must not lose what was kept."""
+        post = self.request.POST
+        kept = {"path": safe_path(self.request, post.get("kept_path", "")), "fields": kept_fields(post)}
+        return super().get_context_data(kept=kept, **more)
+
+
+class Password(auth.PasswordChangeView):
+    """Change one's own password."""
+
+    template_name = "house/password.html"
+    success_url = reverse_lazy("home")
+
+    def form_valid(self, form):
+        """Say that it was done."""
+        messages.success(self.request, _("Your password is changed."))
+        return super().form_valid(form)
+
+
+sign_in = public(SignIn.as_view())
+sign_out = public(auth.LogoutView.as_view())
+password = signed_in(Password.as_view())
+
+
+@signed_in
+@require_GET
+def home(request):
+    """The next thing to do, exam by exam."""
+    return render(request, "house/home.html", {"steps": next_steps(request.centre, request.roles)})
+
+
+@signed_in
+@require_POST
+def choose_centre(request):
+    """Work in another of one's own centres from here on."""
+    centre = get_object_or_404(Centre.objects.filter(memberships__user=request.user).distinct(),
+                               pk=request.POST.get("centre") or 0)
+    request.session[CENTRE_KEY] = centre.pk
+    return redirect("home")
+
+
+@allow(Role.TEACHER)
+@require_GET
+def audit_trail(request):
+    """The trail of this centre, newest first, and whether its chain holds."""
+    entries = AuditEntry.objects.filter(centre=request.centre).order_by("-sequence")
+    page = Paginator(entries, 100).get_page(request.GET.get("page"))
+    return render(request, "house/audit.html", {
+        "page": page, "problems": audit.verify(request.centre), "head": audit.head(request.centre),
+    })

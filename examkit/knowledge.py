@@ -1,0 +1,13 @@
+"""The knowledge base as the running application sees it: loaded once, shared by all requests."""
+
+from functools import cache
+
+from django.conf import settings
+
+from examkit.chemistry.knowledge.load import load
+
+
+@cache
+def knowledge():
+    """The knowledge base of `settings.KNOWLEDGE_DIR`."""
+    return load(settings.KNOWLEDGE_DIR)

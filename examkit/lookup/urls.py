@@ -1,0 +1,4 @@
+"""The addresses of this part; examkit/urls.py says where they hang."""
+
+app_name = "lookup"
+urlpatterns = []

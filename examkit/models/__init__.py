@@ -1,0 +1,13 @@
+"""What is stored for planning and preparing: centres and people, exams, rooms, rosters, samples, stock, audit trail."""
+
+from examkit.models.audit import AuditEntry
+from examkit.models.centre import Centre, Membership, Role, User
+from examkit.models.exam import Exam, ExpectedRecord, PoolSalt, State
+from examkit.models.roster import Candidate
+from examkit.models.sitting import Bench, Room, Sample, Sitting
+from examkit.models.stock import Preparation, ShelfItem
+
+__all__ = [
+    "AuditEntry", "Bench", "Candidate", "Centre", "Exam", "ExpectedRecord", "Membership", "PoolSalt",
+    "Preparation", "Role", "Room", "Sample", "ShelfItem", "Sitting", "State", "User",
+]

@@ -1,0 +1,27 @@
+"""The class list of an exam."""
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from examkit.models.exam import Exam
+
+
+class Candidate(models.Model):
+    """A candidate, by the number and name of the class list (both kept exactly as given)."""
+
+    exam = models.ForeignKey(Exam, models.CASCADE, related_name="candidates")
+    number = models.CharField(_("candidate number"), max_length=40)
+    name = models.CharField(_("name"), max_length=300)
+    group = models.CharField(_("class"), max_length=60, blank=True)
+    sitting_wish = models.CharField(_("sitting"), max_length=60, blank=True)  # a sitting's name, from the list
+    bench_wish = models.CharField(_("bench"), max_length=10, blank=True)  # a bench's label, for those who need it
+    needs_colour_help = models.BooleanField(_("colour vision"), default=False)
+    extra_time_percent = models.PositiveSmallIntegerField(_("extra time (%)"), default=0)
+
+    class Meta:
+        verbose_name, verbose_name_plural = _("candidate"), _("candidates")
+        ordering = ["number", "pk"]
+        constraints = [models.UniqueConstraint(fields=["exam", "number"], name="candidate_number_once")]
+
+    def __str__(self):
+        return f"{self.number} {self.name}"

@@ -1,0 +1,1 @@
+"""Printing: plain records of each printed sheet, filled by selectors and set as PDF."""

@@ -1,0 +1,17 @@
+"""The address table: each part hangs its own urls.py here, named by string."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("examkit.house.urls")),
+    path("chemistry/", include("examkit.lookup.urls")),
+    path("exams/<int:pk>/stock/", include("examkit.stockroom.urls")),
+    path("exams/<int:pk>/print/", include("examkit.printing.urls")),
+    path("exams/<int:pk>/marking/", include("grading.marking.urls")),
+    path("exams/<int:pk>/release/", include("grading.moderation.urls")),
+    path("exams/", include("examkit.planning.urls")),
+]
+
+handler403 = "examkit.house.errors.forbidden"
+handler404 = "examkit.house.errors.not_found"
+handler500 = "examkit.house.errors.broken"

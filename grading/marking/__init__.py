@@ -1,0 +1,1 @@
+"""Marking: entering records, the examiner's page with suggestions, awards, overriding with a reason."""

@@ -1,0 +1,1 @@
+"""Moderation: second marking, settling differences, release, results as page, CSV and XLSX."""
