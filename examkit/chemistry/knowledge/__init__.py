@@ -1,0 +1,1 @@
+"""The knowledge base as frozen records: read (YAML with line numbers), checked, loaded."""

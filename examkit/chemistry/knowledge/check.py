@@ -1,0 +1,272 @@
+"""Checks that need the whole base. Each yields problems; the loader gathers them and raises them together."""
+
+from collections import Counter
+from fractions import Fraction
+
+from examkit.chemistry import formula
+from examkit.chemistry.errors import FormulaError
+
+
+def check(base, by_folder):
+    """All problems of a base whose files have the right shape."""
+    return [problem for look in CHECKS for problem in look(base, by_folder)]
+
+
+def _documents(by_folder, folder):
+    return by_folder.get(folder, ())
+
+
+def _fact_blocks(by_folder):
+    """(document, subject, path, test, facet, fact) of every fact of the ions and salts."""
+    for document, ion in _documents(by_folder, "ions/"):
+        for test, facets in ion.tests.items():
+            for facet, fact in facets.items():
+                yield document, ion.ion, ("tests", test, facet), test, facet, fact
+    for document, file in _documents(by_folder, "salts/"):
+        for index, salt in enumerate(file.salts):
+            for test, facets in salt.tests.items():
+                for facet, fact in facets.items():
+                    yield document, salt.formula, ("salts", index, "tests", test, facet), test, facet, fact
+
+
+def _cited(by_folder):
+    """(document, path, cites) of everything that cites."""
+    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
+        yield document, (*path, "source"), fact.source
+        for kind in ("also", "when"):
+            for index, other in enumerate(getattr(fact, kind)):
+                yield document, (*path, kind, index, "source"), other.source
+    for document, ion in _documents(by_folder, "ions/"):
+        for index, block in enumerate(ion.silent):
+            yield document, ("silent", index, "source"), block.source
+    for document, file in _documents(by_folder, "salts/"):
+        for index, salt in enumerate(file.salts):
+            yield document, ("salts", index, "source"), salt.source
+            yield document, ("salts", index, "hazard_source"), salt.hazard_source
+    for folder in ("tests/", "reagents/", "schemes/"):
+        for document, item in _documents(by_folder, folder):
+            yield document, ("source",), item.source
+    for document, rows in _documents(by_folder, "refusals.yaml"):
+        for index, row in enumerate(rows):
+            yield document, (index, "source"), row.source
+
+
+def sources_exist(base, by_folder):
+    """Every key cited stands in sources/, and what was read says where."""
+    for document, path, cites in _cited(by_folder):
+        for cite in cites:
+            source = base.sources.get(cite.key)
+            if source is None:
+                yield document.problem(path, f"'{cite.key}' is no source.", "Add sources/<key>.yaml or mend the key.")
+            elif source.kind == "read" and not cite.at:
+                yield document.problem(path, f"'{cite.key}' is cited without a place.", "Add `at`: page, section or table.")
+
+
+def facts_fit_tests(base, by_folder):
+    """Tests, facets and steps that facts speak of are those of tests/."""
+    for document, _subject, path, test, facet, fact in _fact_blocks(by_folder):
+        known = base.tests.get(test)
+        if known is None:
+            yield document.problem(path[:-1], f"there is no test '{test}'.", f"Tests: {', '.join(base.tests)}.")
+        elif facet not in known.facets:
+            yield document.problem(
+                path, f"the test '{test}' has no facet '{facet}'.", f"Facets: {', '.join(known.facets)}."
+            )
+        else:
+            yield from _steps(document, path, known, known.facets[facet], fact)
+    for document, ion in _documents(by_folder, "ions/"):
+        for index, block in enumerate(ion.silent):
+            for place in block.tests:
+                test, _dot, facet = place.partition(".")
+                known = base.tests.get(test)
+                if known is None or (facet and facet not in known.facets):
+                    yield document.problem(("silent", index, "tests"), f"there is no test or facet '{place}'.")
+
+
+def _steps(document, path, test, facet, fact):
+    for seen in (fact.seen, *(other.seen for other in (*fact.also, *fact.when))):
+        for outcome in seen:
+            if facet.steps and outcome.step and outcome.step not in facet.steps:
+                yield document.problem(
+                    path, f"'{test.id}.{facet.key}' has no step '{outcome.step}'.", f"Steps: {', '.join(facet.steps)}."
+                )
+
+
+def colours_are_known(base, by_folder):
+    """Every colour word stands in words/colours.yaml."""
+    known = set(base.colours) | {like for colour in base.colours.values() for like in colour.like}
+    hint = "Add it to words/colours.yaml or use a word that stands there."
+    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
+        for seen in (fact.seen, *(other.seen for other in (*fact.also, *fact.when))):
+            for word in {word for outcome in seen for word in outcome.colours} - known:
+                yield document.problem(path, f"'{word}' is no colour word.", hint)
+    for document, file in _documents(by_folder, "salts/"):
+        for index, salt in enumerate(file.salts):
+            for word in {*salt.colour, *salt.solution} - known:
+                yield document.problem(("salts", index, "colour"), f"'{word}' is no colour word.", hint)
+    for document, rows in _documents(by_folder, "words/colours.yaml"):
+        for index, row in enumerate(rows):
+            for word in set(row.under) - set(base.colours):
+                yield document.problem((index, "under"), f"'{row.word}' is a shade of '{word}', which is no colour word.")
+
+
+def equations_balance(base, by_folder):
+    """Mass and charge balance in every equation."""
+    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
+        for equation in (*fact.equations, *(e for other in (*fact.also, *fact.when) for e in other.equations)):
+            try:
+                formula.check_equation(equation)
+            except FormulaError as error:
+                yield document.problem((*path, "equations"), str(error))
+
+
+def salts_add_up(base, by_folder):
+    """The ions of a salt are known, their charges cancel, and with the water they make its formula."""
+    for document, file in _documents(by_folder, "salts/"):
+        for index, salt in enumerate(file.salts):
+            path = ("salts", index, "ions")
+            if file.cation not in salt.ions:
+                yield document.problem(path, f"'{salt.formula}' does not hold the file's cation {file.cation}.")
+            for ion in salt.ions:
+                if ion not in base.ions:
+                    yield document.problem(path, f"'{salt.formula}' holds '{ion}', which has no file in ions/.")
+            yield from _composition(document, path, salt)
+
+
+def _composition(document, path, salt):
+    total = Counter()
+    for ion, count in [*salt.ions.items(), ("H2O", Fraction(formula.water_of(salt.formula)).limit_denominator(12))]:
+        parsed = formula.parse(ion)
+        total["charge"] += parsed.charge * count
+        for element, number in parsed.elements:
+            total[element] += number * count
+    if total.pop("charge"):
+        yield document.problem(path, f"the charges of the ions of '{salt.formula}' do not cancel.")
+    if {k: v for k, v in total.items() if v} != dict(formula.parse(salt.formula).elements):
+        yield document.problem(path, f"the ions of '{salt.formula}' and its water do not add up to the formula.")
+
+
+def every_ion_is_covered(base, by_folder):
+    """For every facet that speaks of its kind an ion has a fact or a place in `silent`."""
+    for document, shape in _documents(by_folder, "ions/"):
+        ion = base.ions[shape.ion]
+        for test in base.tests.values():
+            for facet in test.facets.values():
+                if ion.kind not in facet.kinds or (test.id, facet.key) in ion.facts:
+                    continue
+                if (test.id, "") not in ion.silent and (test.id, facet.key) not in ion.silent:
+                    yield document.problem(
+                        ("tests",), f"{ion.formula} says nothing about '{test.id}.{facet.key}'.",
+                        "Add a fact, or the test to `silent`, with a source.",
+                    )
+
+
+def schemes_work(base, by_folder):
+    """A scheme's tests and ions are known, and its groups are what the ions show."""
+    for document, shape in _documents(by_folder, "schemes/"):
+        scheme = base.schemes[shape.scheme]
+        for index, stage in enumerate(scheme.stages):
+            if stage.test not in base.tests:
+                yield document.problem(("tests", index, "test"), f"there is no test '{stage.test}'.")
+            for ion in (*stage.becomes, *stage.becomes.values()):
+                if ion not in base.ions:
+                    yield document.problem(("tests", index, "before"), f"'{ion}' has no file in ions/.")
+        for ion in (*scheme.cations, *scheme.anions):
+            if ion not in base.ions:
+                yield document.problem(("syllabus",), f"'{ion}' has no file in ions/.", "Add the ion or take it out.")
+        yield from _groups(base, document, scheme)
+
+
+def _groups(base, document, scheme):
+    for stage in scheme.stages:
+        if not stage.group or stage.test not in base.tests:
+            continue
+        if stage.group not in scheme.groups:
+            yield document.problem(("groups",), f"the group '{stage.group}' of '{stage.test}' is not described.")
+            continue
+        named = set(scheme.groups[stage.group]["ions"])
+        for ion in (base.ions[i] for i in scheme.cations if i in base.ions):
+            fact = ion.facts.get((stage.test, "tube"))
+            answers = fact is not None and any(o.event == "precipitate" and o.product != "S" for o in fact.seen)
+            if ion.formula in named and not answers and ion.formula not in _becoming(scheme):
+                yield document.problem(
+                    ("groups", stage.group), f"{ion.formula} is named but shows no precipitate in '{stage.test}'."
+                )
+
+
+def _becoming(scheme):
+    return {old for stage in scheme.stages for old in stage.becomes}
+
+
+def reagents_are_known(base, by_folder):
+    """Tests use reagents of reagents/, and a stock solution is there to be diluted."""
+    for document, test in _documents(by_folder, "tests/"):
+        for index, use in enumerate(test.reagents):
+            if use.get("reagent") not in base.reagents:
+                yield document.problem(("reagents", index), f"there is no reagent '{use.get('reagent')}'.")
+    for document, reagent in _documents(by_folder, "reagents/"):
+        stock = reagent.made_from.get("stock")
+        if stock and stock not in base.reagents:
+            yield document.problem(("made_from", "stock"), f"there is no reagent '{stock}' to dilute.")
+
+
+def hazards_are_known(base, by_folder):
+    """Hazard statements and pictograms have their texts."""
+    def look(document, path, hazards):
+        for code in set(hazards.statements) - set(base.statements):
+            yield document.problem(path, f"the hazard statement '{code}' has no text.", "Add it to hazards.yaml.")
+        for key in set(hazards.pictograms) - set(base.pictograms):
+            yield document.problem(path, f"the pictogram '{key}' is not in hazards.yaml.")
+
+    for document, file in _documents(by_folder, "salts/"):
+        for index, salt in enumerate(file.salts):
+            yield from look(document, ("salts", index, "hazards"), salt.hazards)
+    for document, reagent in _documents(by_folder, "reagents/"):
+        yield from look(document, ("hazards",), reagent.hazards)
+
+
+def refused_pairs_are_not_sold(base, by_folder):
+    """No salt of the base is a pair that the base refuses."""
+    refused = {(refusal.cation, refusal.anion) for refusal in base.refusals}
+    for document, file in _documents(by_folder, "salts/"):
+        for index, salt in enumerate(file.salts):
+            kinds = {kind: [i for i in salt.ions if (formula.parse(i).charge > 0) == kind] for kind in (True, False)}
+            if len(kinds[True]) == 1 and any((kinds[True][0], anion) in refused for anion in kinds[False]):
+                yield document.problem(("salts", index), f"'{salt.formula}' is a pair that refusals.yaml refuses.")
+
+
+CHECKS = (
+    sources_exist, facts_fit_tests, colours_are_known, equations_balance, salts_add_up, every_ion_is_covered,
+    schemes_work, reagents_are_known, hazards_are_known, refused_pairs_are_not_sold,
+)
+
+
+def counts(base):
+    """Facts by the best kind of source behind them: {"read": n, "common practice": n, "memory": n}."""
+    tally = Counter({"read": 0, "common practice": 0, "memory": 0})
+    for cites in all_citations(base):
+        kinds = {base.sources[cite.key].kind for cite in cites}
+        tally[next(kind for kind in tally if kind in kinds)] += 1
+    return dict(tally)
+
+
+def all_citations(base):
+    """The citations of every fact: of ions (silence too), of salts, tests, reagents, schemes and refusals."""
+    for ion in base.ions.values():
+        for fact in ion.facts.values():
+            yield fact.sources
+            yield from (other.sources for other in (*fact.also, *fact.when))
+        yield from ion.silent.values()
+    for salt in base.salts.values():
+        yield salt.sources
+        yield salt.hazard_sources
+        yield from (f.sources for f in salt.facts.values() if f.sources is not salt.sources)
+    for kind in (base.tests, base.reagents, base.schemes):
+        yield from (item.sources for item in kind.values())
+    yield from (refusal.sources for refusal in base.refusals)
+
+
+def unused_sources(base):
+    """Keys of sources/ that no fact cites."""
+    used = {cite.key for cites in all_citations(base) for cite in cites}
+    return sorted(set(base.sources) - used - {"memory", "common-practice"})

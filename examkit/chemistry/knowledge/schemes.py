@@ -1,0 +1,69 @@
+"""Schemes of analysis and mark schemes: the shape of their files, and the record of a scheme."""
+
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from examkit.chemistry.knowledge.model import Citation, Scheme, Stage
+from examkit.chemistry.knowledge.shapes import Cites, Shape, Word
+
+
+class Before(Shape):
+    becomes: dict[str, str] = {}
+    by: str = ""
+
+
+class Entry(Shape):
+    test: Word
+    group: str = ""
+    before: list[Before] = []
+    ends: bool = False
+
+
+class GroupShape(Shape):
+    ions: list[Word]
+    reagent: str = ""
+    precipitates_as: str = ""
+
+
+class Syllabus(Shape):
+    cations: Annotated[list[Word], Field(min_length=1)]
+    anions: Annotated[list[Word], Field(min_length=1)]
+
+
+class SchemeFile(Shape):
+    scheme: Word
+    title: Word
+    specimen: Literal["one", "mixture"]
+    grams: float | int
+    sample_g: float | int
+    syllabus: Syllabus
+    tests: Annotated[list[Entry], Field(min_length=1)]
+    groups: dict[str, GroupShape]
+    stops_at_first_group: bool = True
+    source: Cites
+
+
+class MarkSchemeFile(Shape):
+    """Its inner shape is checked where it is used, in grading/scoring."""
+
+    model_config = ConfigDict(extra="allow")
+    mark_scheme: Word
+    title: Word
+
+
+def scheme(shape):
+    """The record of a scheme file."""
+    return Scheme(
+        key=shape.scheme, title=shape.title, specimen=shape.specimen, grams=float(shape.grams),
+        sample_g=float(shape.sample_g), cations=tuple(shape.syllabus.cations), anions=tuple(shape.syllabus.anions),
+        stages=tuple(map(_stage, shape.tests)),
+        groups={name: group.model_dump() for name, group in shape.groups.items()},
+        stops_at_first_group=shape.stops_at_first_group,
+        sources=tuple(Citation(cite.key, cite.at) for cite in shape.source),
+    )
+
+
+def _stage(entry):
+    becomes = {old: new for before in entry.before for old, new in before.becomes.items()}
+    return Stage(entry.test, entry.group, becomes, "; ".join(b.by for b in entry.before if b.by), entry.ends)

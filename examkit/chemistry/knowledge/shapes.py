@@ -1,0 +1,173 @@
+"""The shape of each knowledge file, as pydantic models: which keys there are, and what may stand in them."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from examkit.chemistry.knowledge.model import EVENTS, SOLVENTS, STAGES
+
+Word = Annotated[str, Field(min_length=1)]
+Event = Literal[EVENTS]
+
+
+def _text(value):
+    return str(value) if isinstance(value, int | float) and not isinstance(value, bool) else value
+
+
+def _cite(value):
+    return {"key": value} if isinstance(value, str) else value
+
+
+class Shape(BaseModel):
+    """No unknown keys, no silent conversions."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+
+class Cite(Shape):
+    key: Word
+    at: Annotated[str, BeforeValidator(_text)] = ""
+
+
+Cites = Annotated[list[Annotated[Cite, BeforeValidator(_cite)]], Field(min_length=1)]
+
+
+class SourceFile(Shape):
+    key: Word
+    cite: Word
+    kind: Literal["read", "common practice", "memory"]
+
+
+class OutcomeShape(Shape):
+    event: Event
+    step: str = ""
+    colours: list[Word] = []
+    texture: str | None = None
+    product: str | None = None
+    gas: str | None = None
+    smell: str | None = None
+    also_seen: str | None = None
+    strength: int = 0
+
+
+Seen = Annotated[list[OutcomeShape], Field(min_length=1)]
+
+
+class AlternativeShape(Shape):
+    seen: Seen
+    source: Cites
+    present: list[Word] = []
+    equations: list[Word] = []
+    remark: str = ""
+
+
+class FactShape(Shape):
+    seen: Seen
+    source: Cites
+    equations: list[Word] = []
+    also: list[AlternativeShape] = []
+    when: list[AlternativeShape] = []
+    remark: str = ""
+    margin: Literal["clear", "marginal"] = "clear"
+    leaves: Literal["", "part"] = ""
+
+
+class SilentShape(Shape):
+    tests: list[Word]
+    source: Cites
+
+
+class IonFile(Shape):
+    ion: Word
+    name: Word
+    names: list[Word] = []
+    tests: dict[str, dict[str, FactShape]] = {}
+    silent: list[SilentShape] = []
+
+
+class HazardShape(Shape):
+    signal: str | None = ""
+    statements: list[Word] = []
+    pictograms: list[Word] = []
+
+
+class SaltShape(Shape):
+    formula: Word
+    name: Word
+    names: list[Word] = []
+    ions: dict[str, int]
+    cas: Word
+    colour: list[Word]
+    form: Word
+    moisture: Literal["none", "hygroscopic", "deliquescent", "efflorescent"]
+    odour: str | None = None
+    dissolves_in: Literal[SOLVENTS]
+    solution: list[Word] = []
+    keeping: str = ""
+    hazards: HazardShape
+    source: Cites
+    hazard_source: Cites
+    tests: dict[str, dict[str, FactShape]] = {}
+
+
+class SaltFile(Shape):
+    cation: Word
+    salts: list[SaltShape]
+
+
+class FacetShape(Shape):
+    title: str
+    steps: list[str] = []
+    none: str = ""
+    combine: Literal["all", "darkest", "strongest", "first"] = "all"
+    sorts: list[dict] = []
+    points_at: list[Literal["cation", "anion"]] = []
+    kinds: list[Literal["cation", "anion"]] | None = None
+
+
+class TestFile(Shape):
+    test: Word
+    title: Word
+    stage: Literal[STAGES]
+    kinds: list[Literal["cation", "anion"]]
+    portion: Literal["solid", "original solution", "tube", "extract"]
+    purpose: Word
+    procedure: Word
+    facets: dict[str, FacetShape]
+    reagents: list[dict] = []
+    apparatus: list[str] = []
+    cautions: list[str] = []
+    applies: dict = {}
+    source: Cites
+
+
+class ReagentFile(Shape):
+    key: Word
+    name: Word
+    formula: str | None = ""
+    kind: Literal["solution", "solid", "gas", "paper", "concentrated", "liquid"]
+    strength_mol_L: float | int | None = None
+    percent_w_w: float | int | None = None
+    percent_w_v: float | int | None = None
+    density_g_mL: float | int | None = None
+    made_from: dict = {}
+    procedure: str = ""
+    hazards: HazardShape = HazardShape()
+    shelf_life: str = ""
+    cautions: list[str] = []
+    source: Cites
+    hazard_source: Cites = [Cite(key="memory")]
+
+
+class ColourShape(Shape):
+    word: Word
+    under: list[Word] = []
+    like: list[Word] = []
+    swatch: Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
+
+
+class RefusalShape(Shape):
+    cation: Word
+    anion: Word
+    reason: Word
+    source: Cites
