@@ -14,8 +14,10 @@ from molmass import ELEMENTS
 
 from examkit.chemistry.errors import FormulaError
 
-CHARGE = re.compile(r"^(?P<body>.*?)(?:(?<=\])(?P<bracket>\d*)|\^(?P<caret>\d*)|(?<=^[A-Z])(?P<one>\d*)|"
-                    r"(?<=^[A-Z][a-z])(?P<two>\d*)|)(?P<sign>[+-])$")
+CHARGE = re.compile(
+    r"^(?P<body>.*?)(?:(?<=\])(?P<bracket>\d*)|\^(?P<caret>\d*)|(?<=^[A-Z])(?P<one>\d*)|"
+    r"(?<=^[A-Z][a-z])(?P<two>\d*)|)(?P<sign>[+-])$"
+)
 TOKEN = re.compile(r"(?P<element>[A-Z][a-z]?)|(?P<open>[(\[])|(?P<close>[)\]])|(?P<number>\d+)")
 TERM = re.compile(r"^(?:(?P<count>\d+(?:/\d+)?) )?(?P<formula>\S+)$")
 SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
@@ -140,7 +142,9 @@ def sides(equation):
 def _term(text, equation):
     match = TERM.match(text.strip())
     if not match:
-        raise FormulaError(f"'{text}' in '{equation}' is not a coefficient and a formula with one space between.")
+        raise FormulaError(
+            f"'{text}' in '{equation}' is not a coefficient and a formula with one space between."
+        )
     return Fraction(match["count"] or 1), parse(match["formula"])
 
 
@@ -153,7 +157,9 @@ def check_equation(equation):
     left.subtract(right)
     over = {key: amount for key, amount in left.items() if amount}
     if over:
-        words = ", ".join(f"{key} {'+' if amount > 0 else ''}{amount}" for key, amount in sorted(over.items()))
+        words = ", ".join(
+            f"{key} {'+' if amount > 0 else ''}{amount}" for key, amount in sorted(over.items())
+        )
         raise FormulaError(f"'{equation}' does not balance: left minus right is {words}.")
 
 

@@ -52,7 +52,11 @@ def _shape(document):
     """The validated content of one file, or its problems with their lines."""
     folder = _folder(document.file)
     if folder == "" or document.problems:
-        what = () if document.problems else (document.problem((), "this file belongs to no folder that is read."),)
+        what = (
+            ()
+            if document.problems
+            else (document.problem((), "this file belongs to no folder that is read."),)
+        )
         return None, what
     kind = dict(FOLDERS).get(folder)
     if kind is None:
@@ -67,11 +71,14 @@ def _explained(document, item):
     """A pydantic error as a problem in the reader's words."""
     path = tuple(step for step in item["loc"] if not (isinstance(step, str) and step.startswith("function-")))
     if item["type"] == "extra_forbidden":
-        return document.problem(path, f"the key '{path[-1]}' is not known here.", "See shared/README.md for the keys.")
+        return document.problem(
+            path, f"the key '{path[-1]}' is not known here.", "See shared/README.md for the keys."
+        )
     if item["type"] == "missing":
         source = path and str(path[-1]).endswith("source")
         return document.problem(
-            path, f"the key '{path[-1]}' is missing.",
+            path,
+            f"the key '{path[-1]}' is missing.",
             "A fact without a source cannot be loaded: cite a key of sources/." if source else "",
         )
     return document.problem(path, f"{item['msg'][0].lower()}{item['msg'][1:]}, not {item['input']!r:.60}.")
@@ -85,7 +92,9 @@ def _records(by_folder, edition):
         for document, value in by_folder.get(folder, ()):
             for path, name, item in key(value):
                 if name in result:
-                    problems.append(document.problem(path, f"'{name}' stands in {seen[name]} too.", "Keep one."))
+                    problems.append(
+                        document.problem(path, f"'{name}' stands in {seen[name]} too.", "Keep one.")
+                    )
                     continue
                 try:
                     result[name], seen[name] = make(item), document.file
@@ -97,13 +106,17 @@ def _records(by_folder, edition):
         return lambda value: [((attribute,), getattr(value, attribute), value)]
 
     def many(attribute, inner):
-        return lambda value: [((attribute, i, inner), getattr(x, inner), x) for i, x in enumerate(getattr(value, attribute))]
+        return lambda value: [
+            ((attribute, i, inner), getattr(x, inner), x) for i, x in enumerate(getattr(value, attribute))
+        ]
 
     hazards = dict(_free(by_folder, "hazards.yaml"))
     base = model.Knowledge(
         edition=edition,
         sources=gather("sources/", one("key"), lambda s: model.Source(s.key, s.cite, s.kind)),
-        colours=gather("words/colours.yaml", lambda rows: [((i, "word"), r.word, r) for i, r in enumerate(rows)], _colour),
+        colours=gather(
+            "words/colours.yaml", lambda rows: [((i, "word"), r.word, r) for i, r in enumerate(rows)], _colour
+        ),
         ions=gather("ions/", one("ion"), _ion),
         salts=gather("salts/", many("salts", "formula"), _salt),
         tests=gather("tests/", one("test"), _test),
@@ -112,7 +125,8 @@ def _records(by_folder, edition):
         mark_schemes=gather("marking/", one("mark_scheme"), lambda m: m.model_dump()),
         refusals=tuple(
             model.Refusal(r.cation, r.anion, r.reason, _cites(r.source))
-            for _document, rows in by_folder.get("refusals.yaml", ()) for r in rows
+            for _document, rows in by_folder.get("refusals.yaml", ())
+            for r in rows
         ),
         statements=hazards.get("statements", {}),
         pictograms=hazards.get("pictograms", {}),
@@ -138,9 +152,7 @@ def _colour(shape):
 
 
 def _outcomes(seen):
-    return tuple(
-        model.Outcome(**{**item.model_dump(), "colours": tuple(item.colours)}) for item in seen
-    )
+    return tuple(model.Outcome(**{**item.model_dump(), "colours": tuple(item.colours)}) for item in seen)
 
 
 def _alternative(shape):
@@ -151,16 +163,25 @@ def _alternative(shape):
 
 def _fact(subject, test, facet, shape):
     return model.Fact(
-        subject, test, facet, _outcomes(shape.seen), _cites(shape.source), tuple(shape.equations),
-        tuple(map(_alternative, shape.also)), tuple(map(_alternative, shape.when)),
-        shape.remark, shape.margin, shape.leaves,
+        subject,
+        test,
+        facet,
+        _outcomes(shape.seen),
+        _cites(shape.source),
+        tuple(shape.equations),
+        tuple(map(_alternative, shape.also)),
+        tuple(map(_alternative, shape.when)),
+        shape.remark,
+        shape.margin,
+        shape.leaves,
     )
 
 
 def _facts(subject, tests):
     return {
         (test, facet): _fact(subject, test, facet, shape)
-        for test, facets in tests.items() for facet, shape in facets.items()
+        for test, facets in tests.items()
+        for facet, shape in facets.items()
     }
 
 
@@ -170,7 +191,9 @@ def _ion(shape):
         raise FormulaError(f"'{shape.ion}' has no charge. Write it like Zn2+ or SO4^2-.")
     facts = _facts(shape.ion, shape.tests)
     silent = {
-        tuple(place.partition(".")[::2]): _cites(block.source) for block in shape.silent for place in block.tests
+        tuple(place.partition(".")[::2]): _cites(block.source)
+        for block in shape.silent
+        for place in block.tests
     }
     return model.Ion(shape.ion, shape.name, tuple(shape.names), charge, facts, silent)
 
@@ -180,12 +203,25 @@ def _salt(shape):
     anions = tuple(ion for ion in shape.ions if formula.parse(ion).charge < 0)
     sources = _cites(shape.source)
     salt = model.Salt(
-        formula=shape.formula, name=shape.name, names=tuple(shape.names), ions=shape.ions,
-        cations=cations, anions=anions, water=formula.water_of(shape.formula),
-        molar_mass_g_mol=formula.molar_mass_g_mol(shape.formula), cas=shape.cas, colour=tuple(shape.colour),
-        form=shape.form, moisture=shape.moisture, odour=shape.odour or "", dissolves_in=shape.dissolves_in,
-        solution=tuple(shape.solution), keeping=shape.keeping,
-        hazards=_hazards(shape.hazards), sources=sources, hazard_sources=_cites(shape.hazard_source),
+        formula=shape.formula,
+        name=shape.name,
+        names=tuple(shape.names),
+        ions=shape.ions,
+        cations=cations,
+        anions=anions,
+        water=formula.water_of(shape.formula),
+        molar_mass_g_mol=formula.molar_mass_g_mol(shape.formula),
+        cas=shape.cas,
+        colour=tuple(shape.colour),
+        form=shape.form,
+        moisture=shape.moisture,
+        odour=shape.odour or "",
+        dissolves_in=shape.dissolves_in,
+        solution=tuple(shape.solution),
+        keeping=shape.keeping,
+        hazards=_hazards(shape.hazards),
+        sources=sources,
+        hazard_sources=_cites(shape.hazard_source),
         facts=_salt_facts(shape, sources),
     )
     return salt
@@ -197,15 +233,22 @@ def _hazards(shape):
 
 def _salt_facts(shape, sources):
     """What the salt's own entry says, as facts of the tests that look at the solid; its `tests` come on top."""
+
     def fact(test, facet, *seen):
         return (test, facet), model.Fact(shape.formula, test, facet, seen, sources)
 
-    own = dict([
-        fact("appearance", "colour", model.Outcome("colour", colours=tuple(shape.colour), texture=shape.form)),
-        fact("appearance", "moisture", _moisture(shape.moisture)),
-        fact("solubility", "dissolving", *_dissolving(shape)),
-        fact("dry-heating", "water", _water(shape.formula)),
-    ])
+    own = dict(
+        [
+            fact(
+                "appearance",
+                "colour",
+                model.Outcome("colour", colours=tuple(shape.colour), texture=shape.form),
+            ),
+            fact("appearance", "moisture", _moisture(shape.moisture)),
+            fact("solubility", "dissolving", *_dissolving(shape)),
+            fact("dry-heating", "water", _water(shape.formula)),
+        ]
+    )
     if shape.odour:
         own |= dict([fact("appearance", "odour", model.Outcome("smell", smell=shape.odour))])
     return own | _facts(shape.formula, shape.tests)
@@ -237,22 +280,48 @@ def _water(text):
 def _test(shape):
     facets = {
         key: model.Facet(
-            key, facet.title, tuple(facet.steps), facet.none, facet.combine, tuple(facet.sorts),
-            tuple(facet.points_at), tuple(shape.kinds if facet.kinds is None else facet.kinds),
+            key,
+            facet.title,
+            tuple(facet.steps),
+            facet.none,
+            facet.combine,
+            tuple(facet.sorts),
+            tuple(facet.points_at),
+            tuple(shape.kinds if facet.kinds is None else facet.kinds),
         )
         for key, facet in shape.facets.items()
     }
     return model.Test(
-        shape.test, shape.title, shape.stage, tuple(shape.kinds), shape.portion, shape.purpose, shape.procedure,
-        facets, tuple(shape.reagents), tuple(shape.apparatus), tuple(shape.cautions), shape.applies, _cites(shape.source),
+        shape.test,
+        shape.title,
+        shape.stage,
+        tuple(shape.kinds),
+        shape.portion,
+        shape.purpose,
+        shape.procedure,
+        facets,
+        tuple(shape.reagents),
+        tuple(shape.apparatus),
+        tuple(shape.cautions),
+        shape.applies,
+        _cites(shape.source),
     )
 
 
 def _reagent(shape):
     return model.Reagent(
-        key=shape.key, name=shape.name, formula=shape.formula or "", kind=shape.kind,
-        strength_mol_L=shape.strength_mol_L, percent_w_w=shape.percent_w_w, percent_w_v=shape.percent_w_v,
-        density_g_mL=shape.density_g_mL, made_from=shape.made_from, procedure=shape.procedure,
-        hazards=_hazards(shape.hazards), shelf_life=shape.shelf_life, cautions=tuple(shape.cautions),
+        key=shape.key,
+        name=shape.name,
+        formula=shape.formula or "",
+        kind=shape.kind,
+        strength_mol_L=shape.strength_mol_L,
+        percent_w_w=shape.percent_w_w,
+        percent_w_v=shape.percent_w_v,
+        density_g_mL=shape.density_g_mL,
+        made_from=shape.made_from,
+        procedure=shape.procedure,
+        hazards=_hazards(shape.hazards),
+        shelf_life=shape.shelf_life,
+        cautions=tuple(shape.cautions),
         sources=_cites(shape.source),
     )

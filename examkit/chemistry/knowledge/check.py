@@ -4,6 +4,7 @@ from collections import Counter
 from fractions import Fraction
 
 from examkit.chemistry import formula
+from examkit.chemistry.bench import reached, throws_down
 from examkit.chemistry.errors import FormulaError
 
 
@@ -57,9 +58,13 @@ def sources_exist(base, by_folder):
         for cite in cites:
             source = base.sources.get(cite.key)
             if source is None:
-                yield document.problem(path, f"'{cite.key}' is no source.", "Add sources/<key>.yaml or mend the key.")
+                yield document.problem(
+                    path, f"'{cite.key}' is no source.", "Add sources/<key>.yaml or mend the key."
+                )
             elif source.kind == "read" and not cite.at:
-                yield document.problem(path, f"'{cite.key}' is cited without a place.", "Add `at`: page, section or table.")
+                yield document.problem(
+                    path, f"'{cite.key}' is cited without a place.", "Add `at`: page, section or table."
+                )
 
 
 def facts_fit_tests(base, by_folder):
@@ -67,7 +72,9 @@ def facts_fit_tests(base, by_folder):
     for document, _subject, path, test, facet, fact in _fact_blocks(by_folder):
         known = base.tests.get(test)
         if known is None:
-            yield document.problem(path[:-1], f"there is no test '{test}'.", f"Tests: {', '.join(base.tests)}.")
+            yield document.problem(
+                path[:-1], f"there is no test '{test}'.", f"Tests: {', '.join(base.tests)}."
+            )
         elif facet not in known.facets:
             yield document.problem(
                 path, f"the test '{test}' has no facet '{facet}'.", f"Facets: {', '.join(known.facets)}."
@@ -80,7 +87,9 @@ def facts_fit_tests(base, by_folder):
                 test, _dot, facet = place.partition(".")
                 known = base.tests.get(test)
                 if known is None or (facet and facet not in known.facets):
-                    yield document.problem(("silent", index, "tests"), f"there is no test or facet '{place}'.")
+                    yield document.problem(
+                        ("silent", index, "tests"), f"there is no test or facet '{place}'."
+                    )
 
 
 def _steps(document, path, test, facet, fact):
@@ -88,7 +97,9 @@ def _steps(document, path, test, facet, fact):
         for outcome in seen:
             if facet.steps and outcome.step and outcome.step not in facet.steps:
                 yield document.problem(
-                    path, f"'{test.id}.{facet.key}' has no step '{outcome.step}'.", f"Steps: {', '.join(facet.steps)}."
+                    path,
+                    f"'{test.id}.{facet.key}' has no step '{outcome.step}'.",
+                    f"Steps: {', '.join(facet.steps)}.",
                 )
 
 
@@ -107,13 +118,18 @@ def colours_are_known(base, by_folder):
     for document, rows in _documents(by_folder, "words/colours.yaml"):
         for index, row in enumerate(rows):
             for word in set(row.under) - set(base.colours):
-                yield document.problem((index, "under"), f"'{row.word}' is a shade of '{word}', which is no colour word.")
+                yield document.problem(
+                    (index, "under"), f"'{row.word}' is a shade of '{word}', which is no colour word."
+                )
 
 
 def equations_balance(base, by_folder):
     """Mass and charge balance in every equation."""
     for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
-        for equation in (*fact.equations, *(e for other in (*fact.also, *fact.when) for e in other.equations)):
+        for equation in (
+            *fact.equations,
+            *(e for other in (*fact.also, *fact.when) for e in other.equations),
+        ):
             try:
                 formula.check_equation(equation)
             except FormulaError as error:
@@ -126,16 +142,24 @@ def salts_add_up(base, by_folder):
         for index, salt in enumerate(file.salts):
             path = ("salts", index, "ions")
             if file.cation not in salt.ions:
-                yield document.problem(path, f"'{salt.formula}' does not hold the file's cation {file.cation}.")
+                yield document.problem(
+                    path, f"'{salt.formula}' does not hold the file's cation {file.cation}."
+                )
             for ion in salt.ions:
                 if ion not in base.ions:
-                    yield document.problem(path, f"'{salt.formula}' holds '{ion}', which has no file in ions/.")
+                    yield document.problem(
+                        path, f"'{salt.formula}' holds '{ion}', which has no file in ions/."
+                    )
             yield from _composition(document, path, salt)
 
 
 def _composition(document, path, salt):
     total = Counter()
-    for ion, count in [*salt.ions.items(), ("H2O", Fraction(formula.water_of(salt.formula)).limit_denominator(12))]:
+    for ion, count in [
+        *salt.ions.items(),
+        *salt.besides.items(),
+        ("H2O", Fraction(formula.water_of(salt.formula)).limit_denominator(12)),
+    ]:
         parsed = formula.parse(ion)
         total["charge"] += parsed.charge * count
         for element, number in parsed.elements:
@@ -143,7 +167,9 @@ def _composition(document, path, salt):
     if total.pop("charge"):
         yield document.problem(path, f"the charges of the ions of '{salt.formula}' do not cancel.")
     if {k: v for k, v in total.items() if v} != dict(formula.parse(salt.formula).elements):
-        yield document.problem(path, f"the ions of '{salt.formula}' and its water do not add up to the formula.")
+        yield document.problem(
+            path, f"the ions of '{salt.formula}' and its water do not add up to the formula."
+        )
 
 
 def every_ion_is_covered(base, by_folder):
@@ -156,7 +182,8 @@ def every_ion_is_covered(base, by_folder):
                     continue
                 if (test.id, "") not in ion.silent and (test.id, facet.key) not in ion.silent:
                     yield document.problem(
-                        ("tests",), f"{ion.formula} says nothing about '{test.id}.{facet.key}'.",
+                        ("tests",),
+                        f"{ion.formula} says nothing about '{test.id}.{facet.key}'.",
                         "Add a fact, or the test to `silent`, with a source.",
                     )
 
@@ -173,7 +200,9 @@ def schemes_work(base, by_folder):
                     yield document.problem(("tests", index, "before"), f"'{ion}' has no file in ions/.")
         for ion in (*scheme.cations, *scheme.anions):
             if ion not in base.ions:
-                yield document.problem(("syllabus",), f"'{ion}' has no file in ions/.", "Add the ion or take it out.")
+                yield document.problem(
+                    ("syllabus",), f"'{ion}' has no file in ions/.", "Add the ion or take it out."
+                )
         yield from _groups(base, document, scheme)
 
 
@@ -182,20 +211,27 @@ def _groups(base, document, scheme):
         if not stage.group or stage.test not in base.tests:
             continue
         if stage.group not in scheme.groups:
-            yield document.problem(("groups",), f"the group '{stage.group}' of '{stage.test}' is not described.")
+            yield document.problem(
+                ("groups",), f"the group '{stage.group}' of '{stage.test}' is not described."
+            )
             continue
-        named = set(scheme.groups[stage.group]["ions"])
-        for ion in (base.ions[i] for i in scheme.cations if i in base.ions):
-            fact = ion.facts.get((stage.test, "tube"))
-            answers = fact is not None and any(o.event == "precipitate" and o.product != "S" for o in fact.seen)
-            if ion.formula in named and not answers and ion.formula not in _becoming(scheme):
-                yield document.problem(
-                    ("groups", stage.group), f"{ion.formula} is named but shows no precipitate in '{stage.test}'."
-                )
+        if base.tests[stage.test].portion != "tube":
+            continue
+        named = set(scheme.groups[stage.group]["cations"])
+        for ion in (i for i in scheme.cations if i in base.ions):
+            form = reached(base, scheme, ion, base.tests[stage.test])
+            answers = form is not None and throws_down(base.ions[form].facts.get((stage.test, "tube")))
+            if answers and ion not in named:
+                what = f"{ion} falls in '{stage.test}' but is not named in group {stage.group}."
+                yield document.problem(("groups", stage.group), what)
+            if ion in named and not answers and stage is not scheme.stages[_last_group(scheme)]:
+                what = f"{ion} is named in group {stage.group} but shows no precipitate in '{stage.test}'."
+                yield document.problem(("groups", stage.group), what)
 
 
-def _becoming(scheme):
-    return {old for stage in scheme.stages for old in stage.becomes}
+def _last_group(scheme):
+    """Where the last group stands: what falls in no group is counted to it."""
+    return max(index for index, stage in enumerate(scheme.stages) if stage.group)
 
 
 def reagents_are_known(base, by_folder):
@@ -212,9 +248,12 @@ def reagents_are_known(base, by_folder):
 
 def hazards_are_known(base, by_folder):
     """Hazard statements and pictograms have their texts."""
+
     def look(document, path, hazards):
         for code in set(hazards.statements) - set(base.statements):
-            yield document.problem(path, f"the hazard statement '{code}' has no text.", "Add it to hazards.yaml.")
+            yield document.problem(
+                path, f"the hazard statement '{code}' has no text.", "Add it to hazards.yaml."
+            )
         for key in set(hazards.pictograms) - set(base.pictograms):
             yield document.problem(path, f"the pictogram '{key}' is not in hazards.yaml.")
 
@@ -230,14 +269,27 @@ def refused_pairs_are_not_sold(base, by_folder):
     refused = {(refusal.cation, refusal.anion) for refusal in base.refusals}
     for document, file in _documents(by_folder, "salts/"):
         for index, salt in enumerate(file.salts):
-            kinds = {kind: [i for i in salt.ions if (formula.parse(i).charge > 0) == kind] for kind in (True, False)}
+            kinds = {
+                kind: [i for i in salt.ions if (formula.parse(i).charge > 0) == kind]
+                for kind in (True, False)
+            }
             if len(kinds[True]) == 1 and any((kinds[True][0], anion) in refused for anion in kinds[False]):
-                yield document.problem(("salts", index), f"'{salt.formula}' is a pair that refusals.yaml refuses.")
+                yield document.problem(
+                    ("salts", index), f"'{salt.formula}' is a pair that refusals.yaml refuses."
+                )
 
 
 CHECKS = (
-    sources_exist, facts_fit_tests, colours_are_known, equations_balance, salts_add_up, every_ion_is_covered,
-    schemes_work, reagents_are_known, hazards_are_known, refused_pairs_are_not_sold,
+    sources_exist,
+    facts_fit_tests,
+    colours_are_known,
+    equations_balance,
+    salts_add_up,
+    every_ion_is_covered,
+    schemes_work,
+    reagents_are_known,
+    hazards_are_known,
+    refused_pairs_are_not_sold,
 )
 
 

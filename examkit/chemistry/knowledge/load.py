@@ -37,7 +37,9 @@ def knowledge_files(path):
     """Name and bytes of every knowledge file under `path`, in a fixed order."""
     names = sorted(p for p in path.rglob("*.yaml") if not p.name.endswith(SKIPPED_SUFFIX))
     if not names:
-        raise KnowledgeError([f"{path}: no knowledge base here. Give the folder that holds ions/, salts/ and tests/."])
+        raise KnowledgeError(
+            [f"{path}: no knowledge base here. Give the folder that holds ions/, salts/ and tests/."]
+        )
     return {p.relative_to(path).as_posix(): p.read_bytes() for p in names}
 
 

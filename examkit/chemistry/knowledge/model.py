@@ -3,8 +3,19 @@
 from dataclasses import dataclass, field
 
 EVENTS = (
-    "none", "precipitate", "dissolves", "gas", "colour", "residue", "sublimate",
-    "flame", "bead", "smell", "effervescence", "crackling", "melts",
+    "none",
+    "precipitate",
+    "dissolves",
+    "gas",
+    "colour",
+    "residue",
+    "sublimate",
+    "flame",
+    "bead",
+    "smell",
+    "effervescence",
+    "crackling",
+    "melts",
 )
 STAGES = ("preliminary", "dry", "wet", "anion")
 SOLVENTS = ("cold water", "hot water", "dilute HCl", "conc HCl", "conc HNO3", "aqua regia", "nothing")
@@ -189,7 +200,6 @@ class Stage:
     group: str = ""
     becomes: dict[str, str] = field(default_factory=dict, hash=False)
     by: str = ""
-    ends: bool = False  # a positive result ends the search for the cation, as a group's does
 
 
 @dataclass(frozen=True)

@@ -67,7 +67,9 @@ def _mapping(node, path, file, lines, problems):
     for key_node, value_node in node.value:
         key, line = str(key_node.value), key_node.start_mark.line + 1
         if key in result:
-            problems.append(Problem(file, line, key, f"the key '{key}' stands here twice.", "Keep one of the two."))
+            problems.append(
+                Problem(file, line, key, f"the key '{key}' stands here twice.", "Keep one of the two.")
+            )
         lines[(*path, key)] = line
         result[key] = _plain(value_node, (*path, key), file, lines, problems)
     return result

@@ -17,13 +17,11 @@ class Entry(Shape):
     test: Word
     group: str = ""
     before: list[Before] = []
-    ends: bool = False
 
 
 class GroupShape(Shape):
-    ions: list[Word]
+    cations: list[Word]
     reagent: str = ""
-    precipitates_as: str = ""
 
 
 class Syllabus(Shape):
@@ -55,8 +53,13 @@ class MarkSchemeFile(Shape):
 def scheme(shape):
     """The record of a scheme file."""
     return Scheme(
-        key=shape.scheme, title=shape.title, specimen=shape.specimen, grams=float(shape.grams),
-        sample_g=float(shape.sample_g), cations=tuple(shape.syllabus.cations), anions=tuple(shape.syllabus.anions),
+        key=shape.scheme,
+        title=shape.title,
+        specimen=shape.specimen,
+        grams=float(shape.grams),
+        sample_g=float(shape.sample_g),
+        cations=tuple(shape.syllabus.cations),
+        anions=tuple(shape.syllabus.anions),
         stages=tuple(map(_stage, shape.tests)),
         groups={name: group.model_dump() for name, group in shape.groups.items()},
         stops_at_first_group=shape.stops_at_first_group,
@@ -66,4 +69,4 @@ def scheme(shape):
 
 def _stage(entry):
     becomes = {old: new for before in entry.before for old, new in before.becomes.items()}
-    return Stage(entry.test, entry.group, becomes, "; ".join(b.by for b in entry.before if b.by), entry.ends)
+    return Stage(entry.test, entry.group, becomes, "; ".join(b.by for b in entry.before if b.by))

@@ -96,6 +96,7 @@ class SaltShape(Shape):
     name: Word
     names: list[Word] = []
     ions: dict[str, int]
+    besides: dict[str, int] = {}
     cas: Word
     colour: list[Word]
     form: Word

@@ -1,0 +1,182 @@
+"""Backwards: what an observation points to and rules out, by running every ion and salt of the syllabus forwards."""
+
+from dataclasses import dataclass
+from functools import cache
+
+from examkit.chemistry.bench import reached
+from examkit.chemistry.colours import any_agree
+from examkit.chemistry.knowledge.model import Outcome
+from examkit.chemistry.sight import Portion, see
+
+
+@dataclass(frozen=True)
+class Run:
+    """One forward run: what was tried (an ion alone or a salt), the ions it stands for, and what was seen."""
+
+    ions: tuple[str, ...]
+    alone: bool
+    seen: tuple[Outcome, ...]
+    certain: bool
+
+
+@cache
+def runs(kb, scheme, test, facet):
+    """All forward runs over the syllabus for one facet of a test."""
+    return tuple(_ions_alone(kb, scheme, test, facet)) + tuple(_salts(kb, scheme, test, facet))
+
+
+def _ions_alone(kb, scheme, test, facet):
+    for ion in (*scheme.cations, *scheme.anions):
+        form = (
+            reached(kb, scheme, ion, test)
+            if test.portion == "tube" and kb.ions[ion].kind == "cation"
+            else ion
+        )
+        if form is None or kb.ions[form].kind not in test.kinds:
+            continue
+        sight = see(kb, test, facet, Portion((form,)))
+        if sight is not None:
+            yield _run((ion,), True, sight)
+
+
+def _salts(kb, scheme, test, facet):
+    """Salts of the syllabus, one cation and one anion each, that have their own say in this facet."""
+    syllabus = {*scheme.cations, *scheme.anions}
+    for salt in kb.salts.values():
+        simple = len(salt.cations) == len(salt.anions) == 1
+        if simple and (test.id, facet.key) in salt.facts and syllabus.issuperset(salt.ions):
+            yield _run(tuple(salt.ions), False, see(kb, test, facet, Portion(tuple(salt.ions), (salt,))))
+
+
+def _run(ions, alone, sight):
+    return Run(ions, alone, sight.seen, sight.margin == "clear")
+
+
+def points_to(kb, scheme, test, seen):
+    """The ions of the syllabus that would have shown what was seen; sorted, empty where nothing was seen.
+
+    `seen` holds (facet key, Outcome) pairs or bare Outcomes, which then count for every facet that has their step.
+    One salt has one cation and one anion: what several facets say of a kind must hold together.
+    """
+    by_kind = {}
+    for facet, outcomes in by_facet(test, seen):
+        pointed = set(_pointed(kb, scheme, test, facet, outcomes))
+        for kind in ("cation", "anion"):
+            ions = {ion for ion in pointed if kb.ions[ion].kind == kind}
+            if ions:
+                by_kind.setdefault(kind, []).append(ions)
+    together = [_together(scheme, sets) for sets in by_kind.values()]
+    return tuple(sorted(set().union(*together)))
+
+
+def _together(scheme, sets):
+    common = set.intersection(*sets)
+    return common if common and scheme.specimen == "one" else set.union(*sets)
+
+
+def rules_out(kb, scheme, test, seen):
+    """The ions of the syllabus that would surely have shown something else than what was seen; sorted."""
+    pointed = set(points_to(kb, scheme, test, seen))
+    out = {ion for facet, outcomes in by_facet(test, seen) for ion in _missed(kb, scheme, test, facet, outcomes)}
+    return tuple(sorted(out - pointed))
+
+
+def in_full(test, seen):
+    """(facet key, Outcome) pairs with nothing seen filled in for the steps that are not mentioned."""
+    filled = list(seen)
+    for facet, outcomes in by_facet(test, seen):
+        said = {outcome.step for outcome in outcomes}
+        if len(facet.steps) > 1 and "" not in said:
+            filled += [(facet.key, Outcome("none", step=step)) for step in facet.steps if step not in said]
+    return tuple(filled)
+
+
+def by_facet(test, seen):
+    """The outcomes of an observation, sorted under the facets they belong to."""
+    groups = {}
+    for item in seen:
+        key, outcome = item if isinstance(item, tuple) else (None, item)
+        for facet in test.facets.values():
+            if facet.key == key or (key is None and _may_belong(facet, outcome)):
+                groups.setdefault(facet.key, []).append(outcome)
+    return tuple((test.facets[key], tuple(outcomes)) for key, outcomes in groups.items())
+
+
+def _may_belong(facet, outcome):
+    return not outcome.step or not facet.steps or outcome.step in facet.steps
+
+
+def _pointed(kb, scheme, test, facet, outcomes):
+    if not any(outcome.seen for outcome in outcomes):
+        return
+    for run in runs(kb, scheme, test, facet):
+        if fits(kb, facet, outcomes, run.seen):
+            yield from run.ions if run.alone else (i for i in run.ions if kb.ions[i].kind in facet.points_at)
+
+
+def _missed(kb, scheme, test, facet, outcomes):
+    """Ions that, tried alone, surely show something here, when neither they nor any salt of theirs fits.
+
+    Only the main outcome counts: that another source saw nothing does not make the test worthless.
+    """
+    all_runs = runs(kb, scheme, test, facet)
+    for run in all_runs:
+        if not run.alone or not run.certain or not any(outcome.seen for outcome in run.seen):
+            continue
+        ion = run.ions[0]
+        mine = [run] + [other for other in all_runs if ion in other.ions and not other.alone]
+        if not any(fits(kb, facet, outcomes, other.seen) for other in mine):
+            yield ion
+
+
+def fits(kb, facet, observed, shown):
+    """Whether what was observed may be what a run showed: step by step, with the words of the observation."""
+    if facet.sorts and _steps_told(facet, observed):
+        mine, theirs = sort_of(kb, facet, observed), sort_of(kb, facet, shown)
+        return mine is not None and mine == theirs
+    steps = dict.fromkeys(outcome.step for outcome in observed)
+    if not any(outcome.seen for outcome in observed):
+        return not any(o.seen for o in shown if not any(steps) or len(facet.steps) < 2 or o.step in steps)
+    return all(
+        any(_same(kb, outcome, other) for other in _at(facet, shown, outcome.step)) for outcome in observed
+    )
+
+
+def _at(facet, shown, step):
+    """What a run showed at a step; without steps, anything; nothing said means nothing seen."""
+    if not step or len(facet.steps) < 2:
+        return shown
+    return [outcome for outcome in shown if outcome.step == step] or [Outcome("none", step=step)]
+
+
+def _same(kb, observed, shown):
+    """Whether two outcomes agree in event, colour and gas, as far as both say."""
+    if observed.event != shown.event:
+        return False
+    if observed.gas and shown.gas and observed.gas != shown.gas:
+        return False
+    return any_agree(kb, observed.colours, shown.colours)
+
+
+def _steps_told(facet, observed):
+    """Whether the observation says enough to be sorted: the last step of the facet, or the only one."""
+    seen = [outcome for outcome in observed if outcome.seen]
+    last = facet.steps[-1] if facet.steps else ""
+    return bool(seen) and any(outcome.step in (last, "") for outcome in seen)
+
+
+def sort_of(kb, facet, outcomes):
+    """The name of the first sort of the facet that these outcomes fit, or None where nothing is seen."""
+    seen = [outcome for outcome in outcomes if outcome.seen]
+    if not seen:
+        return None
+    for sort in facet.sorts:
+        wanted = {step: words for step, words in sort.items() if step != "name"}
+        if all(_step_has(kb, seen, step, words) for step, words in wanted.items()):
+            return sort["name"]
+    return None
+
+
+def _step_has(kb, seen, step, words):
+    here = [o for o in seen if step == "colours" or o.step == step]
+    return any(o.colours and any_agree(kb, o.colours, words) for o in here)

@@ -1,0 +1,154 @@
+"""Forwards: what a portion shows in a test, each ion's contribution seen together with the others'."""
+
+from dataclasses import dataclass
+
+from examkit.chemistry.colours import lightness
+from examkit.chemistry.knowledge.model import Alternative, Citation, Outcome, Salt
+
+
+@dataclass(frozen=True)
+class Portion:
+    """What is in the tube or on the spoon: ions, and the salts they came in (none when ions are tried alone)."""
+
+    ions: tuple[str, ...]
+    salts: tuple[Salt, ...] = ()
+
+
+@dataclass(frozen=True)
+class Contribution:
+    """What one ion or salt adds to a facet."""
+
+    by: str
+    seen: tuple[Outcome, ...]
+    also: tuple[Alternative, ...] = ()
+    equations: tuple[str, ...] = ()
+    sources: tuple[Citation, ...] = ()
+    margin: str = "clear"
+    remark: str = ""
+
+    @property
+    def positive(self):
+        """Whether anything is seen."""
+        return any(outcome.seen for outcome in self.seen)
+
+
+@dataclass(frozen=True)
+class Sight:
+    """What is seen in one facet of a test, and what else is accepted there."""
+
+    facet: str
+    seen: tuple[Outcome, ...]
+    also: tuple[Alternative, ...] = ()
+    equations: tuple[str, ...] = ()
+    sources: tuple[Citation, ...] = ()
+    margin: str = "clear"
+    remarks: tuple[str, ...] = ()
+    by: tuple[str, ...] = ()
+
+    @property
+    def positive(self):
+        """Whether anything is seen."""
+        return any(outcome.seen for outcome in self.seen)
+
+
+def look(kb, test, portion):
+    """Everything that `portion` shows in `test`, facet by facet; facets of confirmatory tests only where they apply."""
+    sights = (see(kb, test, facet, portion) for facet in test.facets.values())
+    return tuple(sight for sight in sights if sight is not None)
+
+
+def see(kb, test, facet, portion):
+    """What `portion` shows in one facet, or None where the facet does not concern anything in it."""
+    contributions = tuple(_contributions(kb, test, facet, portion))
+    if not contributions and not facet.kinds:
+        return None
+    positive = tuple(c for c in contributions if c.positive)
+    chosen = _chosen(kb, facet, positive) or contributions
+    seen = _together(facet, chosen)
+    hidden = tuple(c for c in positive if c not in chosen)
+    return Sight(
+        facet=facet.key,
+        seen=seen,
+        also=(*(a for c in chosen for a in c.also), *map(_as_alternative, hidden)),
+        equations=_once(e for c in (*chosen, *hidden) for e in c.equations),
+        sources=_once(s for c in chosen for s in c.sources),
+        margin="marginal" if any(c.margin == "marginal" for c in chosen) else "clear",
+        remarks=_once(c.remark for c in chosen if c.remark),
+        by=tuple(c.by for c in chosen if c.positive),
+    )
+
+
+def _once(items):
+    return tuple(dict.fromkeys(items))
+
+
+def _contributions(kb, test, facet, portion):
+    """One for each salt that has its own say here, and for each other ion that has a fact or is silent."""
+    spoken = set()
+    for salt in portion.salts:
+        fact = salt.facts.get((test.id, facet.key))
+        if fact:
+            spoken |= set(salt.ions)
+            yield _from_fact(salt.formula, fact, portion)
+    for formula in portion.ions:
+        ion = kb.ions[formula]
+        if formula in spoken or ion.kind not in test.kinds:
+            continue
+        fact = ion.facts.get((test.id, facet.key))
+        if fact:
+            yield _from_fact(formula, fact, portion)
+        elif facet.kinds and ion.kind in facet.kinds:
+            yield Contribution(formula, _nothing(facet), sources=_silence(ion, test.id, facet.key))
+
+
+def _silence(ion, test, facet):
+    return ion.silent.get((test, facet)) or ion.silent.get((test, ""), ())
+
+
+def _from_fact(by, fact, portion):
+    """The fact as it stands, or the first of its `when` whose ions are present."""
+    for other in fact.when:
+        if any(ion in portion.ions for ion in other.present):
+            return Contribution(by, other.seen, (), other.equations, other.sources, remark=fact.remark)
+    return Contribution(by, fact.seen, fact.also, fact.equations, fact.sources, fact.margin, fact.remark)
+
+
+def _nothing(facet):
+    return tuple(Outcome("none", step=step) for step in facet.steps) or (Outcome("none"),)
+
+
+def _chosen(kb, facet, positive):
+    """The contributions that are seen: a dark precipitate hides a pale one, sodium hides other flames."""
+    if len(positive) < 2 or facet.combine == "all":
+        return positive
+    if facet.combine == "first":
+        return positive[:1]
+    if facet.combine == "strongest":
+        top = max(_strength(c) for c in positive)
+        return tuple(c for c in positive if _strength(c) == top)
+    return (min(positive, key=lambda c: _darkness(kb, c)),)
+
+
+def _strength(contribution):
+    return max(outcome.strength for outcome in contribution.seen)
+
+
+def _darkness(kb, contribution):
+    words = [outcome.colours[0] for outcome in contribution.seen if outcome.seen and outcome.colours]
+    return min((lightness(kb, word) for word in words), default=1.0)
+
+
+def _together(facet, contributions):
+    """Outcomes in the order of the facet's steps, equal ones once; nothing seen is said once a step."""
+    outcomes = _once(o for c in contributions for o in c.seen)
+    steps = facet.steps or ("",)
+    ordered = []
+    for step in _once((*steps, *(o.step for o in outcomes))):
+        here = [o for o in outcomes if o.step == step or (o.step == "" and len(steps) == 1)]
+        seen = [o for o in here if o.seen]
+        ordered += seen or here[:1]
+    return _once(ordered) or _nothing(facet)
+
+
+def _as_alternative(contribution):
+    return Alternative(contribution.seen, contribution.sources)

@@ -1,0 +1,107 @@
+"""What is given out: one or more salts with masses. A sample, not a salt: mixtures are the same code."""
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cache
+
+from examkit.chemistry.errors import UnknownSubject
+from examkit.chemistry.knowledge.model import Salt
+
+
+@dataclass(frozen=True)
+class Part:
+    """One salt of a specimen and its mass in g."""
+
+    salt: Salt
+    grams: float
+
+
+@dataclass(frozen=True)
+class Specimen:
+    """One or more salts, weighed."""
+
+    parts: tuple[Part, ...]
+
+    @property
+    def salts(self):
+        """The salts, in the order given."""
+        return tuple(part.salt for part in self.parts)
+
+    @property
+    def cations(self):
+        """Formulas of the cations, each once."""
+        return _each_once(ion for salt in self.salts for ion in salt.cations)
+
+    @property
+    def anions(self):
+        """Formulas of the anions, each once."""
+        return _each_once(ion for salt in self.salts for ion in salt.anions)
+
+    def millimoles(self, ion):
+        """Amount of an ion in mmol."""
+        return sum(
+            1000 * part.grams / part.salt.molar_mass_g_mol * part.salt.ions.get(ion, 0) for part in self.parts
+        )
+
+
+def _each_once(items):
+    return tuple(dict.fromkeys(items))
+
+
+def read_specimen(kb, text, grams=0.5):
+    """A specimen from formulas or names joined by ` + `, each part of `grams` g.
+
+    Raises UnknownSubject, which proposes near names.
+    """
+    names = [name.strip() for name in text.split(" + ")]
+    return Specimen(tuple(Part(find_salt(kb, name), grams) for name in names))
+
+
+def find_salt(kb, text):
+    """The salt of this formula or name."""
+    salt = _salt_names(kb).get(_plain(text))
+    if salt is None:
+        raise UnknownSubject(f"No salt is called '{text}'.{_near(text, _salt_names(kb))}")
+    return kb.salts[salt]
+
+
+def find_ion(kb, text):
+    """The ion of this formula or name."""
+    ion = _ion_names(kb).get(_plain(text))
+    if ion is None:
+        raise UnknownSubject(f"No ion is called '{text}'.{_near(text, _ion_names(kb))}")
+    return kb.ions[ion]
+
+
+def _plain(text):
+    """Formulas as typed anywhere: Unicode digits and dots, spaces and case of names do not matter."""
+    table = str.maketrans("₀₁₂₃₄₅₆₇₈₉⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻·•−*", "01234567890123456789+-..-.")
+    return " ".join(text.translate(table).split()).casefold()
+
+
+@cache
+def _salt_names(kb):
+    """Every way to call a salt; a name shared by two is the first one's, a formula always its own."""
+    names = {}
+    for salt in kb.salts.values():
+        for name in (salt.name, *salt.names, salt.formula.split(".")[0]):
+            names.setdefault(_plain(name), salt.formula)
+    return names | {_plain(formula): formula for formula in kb.salts}
+
+
+@cache
+def _ion_names(kb):
+    names = {}
+    for ion in kb.ions.values():
+        for name in (ion.name, f"{ion.name} ion", *ion.names):
+            names.setdefault(_plain(name), ion.formula)
+    for ion in kb.ions:
+        names.setdefault(_plain(ion.replace("^", "")), ion)
+    return names | {_plain(ion): ion for ion in kb.ions}
+
+
+def _near(text, names):
+    near = dict.fromkeys(names[match] for match in get_close_matches(_plain(text), names, n=5, cutoff=0.6))
+    if near:
+        return f" Did you mean {' or '.join(list(near)[:3])}?"
+    return " `python3 manage.py check_knowledge --list` lists them."
