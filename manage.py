@@ -19,6 +19,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
+VENV_PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 OLDEST = (3, 11)
 
 # what is needed: (Debian, Fedora, macOS, Windows) as their package managers name it
@@ -32,9 +33,8 @@ PROGRAMS = {
     "initdb": ("postgresql", "postgresql-server", "postgresql@17", "PostgreSQL.PostgreSQL.17"),
     "pdftotext": ("poppler-utils", "poppler-utils", "poppler", "oschwartz10612.Poppler"),
 }
-BROWSERS = ("chromium", "chromium-browser", "chrome", "google-chrome-stable", "google-chrome",
-            "/Applications/Chromium.app/Contents/MacOS/Chromium",
-            "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome")
+BROWSERS = ("chromium", "chromium-browser", "chrome", "google-chrome",
+            "/Applications/Chromium.app/Contents/MacOS/Chromium")
 SERVER_FOLDERS = ("/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/postgresql*/bin",
                   "/usr/local/opt/postgresql*/bin", "C:/Program Files/PostgreSQL/*/bin")
 
@@ -62,25 +62,19 @@ def main():
     try:
         from django.core.management import execute_from_command_line
     except ImportError as problem:
-        raise Stop("This Python has no Django. Install requirements.txt or unset EXAMKIT_NO_BOOTSTRAP.") from problem
+        raise Stop("No Django here. Install requirements.txt or unset EXAMKIT_NO_BOOTSTRAP.") from problem
     execute_from_command_line(sys.argv)
 
 
-def venv_python():
-    """The interpreter inside .venv."""
-    return VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-
-
 def wanted_stamp():
-    """What .venv must hold: this Python with these requirements."""
-    text = (ROOT / "requirements.txt").read_bytes() + repr(sys.version_info[:2]).encode()
-    return hashlib.sha256(text).hexdigest()
+    pinned = (ROOT / "requirements.txt").read_bytes()
+    return hashlib.sha256(pinned + repr(sys.version_info[:2]).encode()).hexdigest()
 
 
 def prepare_venv():
-    """Make or renew .venv where its stamp is not the wanted one; one that is not ours is left alone."""
+    """Make or renew .venv where its stamp is not the wanted one; leave alone one that is not ours."""
     stamp = VENV / "examkit-stamp"
-    if stamp.is_file() and stamp.read_text() == wanted_stamp() and venv_python().exists():
+    if stamp.is_file() and stamp.read_text() == wanted_stamp() and VENV_PYTHON.exists():
         return
     if VENV.exists() and not stamp.is_file() and any(VENV.iterdir()):
         raise Stop(f"{VENV} was not made by manage.py and is left as it is. Move it away, or set "
@@ -89,7 +83,7 @@ def prepare_venv():
         make_venv(stamp)
     say("Installing the pinned requirements; the first time takes a few minutes ...")
     stamp.write_text("unfinished")
-    pip = [str(venv_python()), "-m", "pip", "install", "--disable-pip-version-check"]
+    pip = [str(VENV_PYTHON), "-m", "pip", "install", "--disable-pip-version-check"]
     if subprocess.run([*pip, "-r", "requirements.txt"], cwd=ROOT, stdout=sys.stderr, check=False).returncode:
         raise Stop("pip could not install the requirements (its words are above). Behind a proxy, set "
                    "HTTPS_PROXY or PIP_INDEX_URL; then run the same command again.")
@@ -99,10 +93,10 @@ def prepare_venv():
 
 def usable():
     """Whether .venv is there, has pip, and is of this Python's version."""
-    if not venv_python().exists():
+    if not VENV_PYTHON.exists():
         return False
-    ask = [str(venv_python()), "-c", f"import pip, sys; sys.exit(sys.version_info[:2] != {sys.version_info[:2]})"]
-    return not subprocess.run(ask, stderr=subprocess.DEVNULL, check=False).returncode
+    code = f"import pip, sys; sys.exit(sys.version_info[:2] != {sys.version_info[:2]})"
+    return not subprocess.run([VENV_PYTHON, "-c", code], stderr=subprocess.DEVNULL, check=False).returncode
 
 
 def make_venv(stamp):
@@ -117,8 +111,7 @@ def make_venv(stamp):
     shutil.rmtree(VENV, ignore_errors=True)
     VENV.mkdir()
     stamp.write_text("unfinished")  # first of all: interrupted from here on, it is still known as ours
-    base = getattr(sys, "_base_executable", None) or sys.executable
-    if subprocess.run([base, "-m", "venv", str(VENV)], stdout=sys.stderr, check=False).returncode:
+    if subprocess.run([sys.executable, "-m", "venv", str(VENV)], stdout=sys.stderr, check=False).returncode:
         raise Stop(f"Python could not make {VENV} (its words are above). Check the rights on the folder.")
 
 
@@ -126,14 +119,14 @@ def restart_inside():
     """The same command again with .venv's interpreter."""
     if Path(sys.prefix).resolve() == VENV.resolve():
         return
-    command = [str(venv_python()), str(ROOT / "manage.py"), *sys.argv[1:]]
+    command = [str(VENV_PYTHON), str(ROOT / "manage.py"), *sys.argv[1:]]
     if os.name == "nt":
         sys.exit(subprocess.run(command, check=False).returncode)
     os.execv(command[0], command)
 
 
 def has_library(name):
-    """Whether the dynamic loader finds a library, under the names that the printing library tries."""
+    """Whether the dynamic loader finds a library."""
     for file in (f"lib{name}.so.0", f"lib{name}.0.dylib", f"lib{name}.dylib", f"lib{name}-0.dll"):
         with contextlib.suppress(OSError):
             return bool(ctypes.CDLL(file))
@@ -175,10 +168,9 @@ def check_system(command):
 def install_commands(missing):
     """The exact command for each system."""
     debian, fedora, mac, windows = (sorted(set(column)) for column in zip(*missing, strict=True))
-    libraries = " ".join(f"mingw-w64-ucrt-x86_64-{name}" for name in windows if "." not in name)
+    msys = " ".join(f"mingw-w64-ucrt-x86_64-{name}" for name in windows if "." not in name)
     steps = [f"winget install -e --id {name}" for name in windows if "." in name]
-    if libraries:
-        steps += ["winget install -e --id MSYS2.MSYS2", rf"C:\msys64\usr\bin\pacman -S --noconfirm {libraries}"]
+    steps += ["winget install -e --id MSYS2.MSYS2", rf"C:\msys64\usr\bin\pacman -S {msys}"] if msys else []
     return [f"Debian, Ubuntu:  sudo apt-get update && sudo apt-get install -y {' '.join(debian)}",
             f"Fedora:          sudo dnf install -y {' '.join(fedora)}",
             f"macOS:           brew install {' '.join(mac)}",

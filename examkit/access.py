@@ -86,19 +86,19 @@ class AccessMiddleware:
     def process_view(self, request, view, args, kwargs):
         """No rule, no entry: forgetting one must never open a page."""
         if not hasattr(view, "rule"):
-            raise ImproperlyConfigured(f"{view.__module__}.{view.__qualname__} has no rule of examkit.access.")
+            raise ImproperlyConfigured(f"{view.__module__}.{view.__qualname__} has no rule.")
 
 
 def centres_of(user):
     """The centres a person belongs to, by name, each with the set of roles there."""
     centres = {}
-    for membership in Membership.objects.filter(user=user).select_related("centre").order_by("centre__name", "pk"):
+    for membership in Membership.objects.filter(user=user).select_related("centre").order_by("centre__name"):
         centres.setdefault(membership.centre, set()).add(membership.role)
     return centres
 
 
 def _place(request):
-    """The centre chosen in this session where the person still belongs to it, else their first; and the roles there."""
+    """The centre chosen in this session where the person belongs to it, else their first; and the roles."""
     if not request.user.is_authenticated:
         return None, frozenset()
     centres = centres_of(request.user)

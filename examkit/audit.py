@@ -16,7 +16,7 @@ HASHED = ("sequence", "at", "who", "what", "about", "detail", "previous")
 
 @dataclass(frozen=True)
 class Head:
-    """The last link of a centre's chain; printed and kept elsewhere, it shows later that nothing was cut off."""
+    """The last link of a centre's chain; printed and kept elsewhere, it shows that nothing was cut off."""
 
     sequence: int
     hash: str
@@ -39,12 +39,12 @@ def record(*, centre, who, what, about, detail=None):
 
 def head(centre):
     """The last link of a centre's chain; sequence 0 where it has none yet."""
-    last = AuditEntry.objects.filter(centre=centre).order_by("-sequence").values_list("sequence", "hash").first()
-    return Head(*last) if last else Head(0, START)
+    links = AuditEntry.objects.filter(centre=centre).order_by("-sequence").values_list("sequence", "hash")
+    return Head(*(links.first() or (0, START)))
 
 
 def verify(centre, *, printed=None):
-    """All that is wrong with a centre's chain, in words; `printed` is a head (its hash) that was kept elsewhere."""
+    """All that is wrong with a centre's chain, in words; `printed` is the hash of a head kept elsewhere."""
     problems, previous, number, found = [], START, 0, printed is None
     for entry in AuditEntry.objects.filter(centre=centre).order_by("sequence").iterator():
         problems += _wrong(entry, number + 1, previous)
@@ -58,7 +58,7 @@ def verify(centre, *, printed=None):
 def link(entry):
     """The hash of an entry over all its fields and the hash before it, in hexadecimal.
 
-    The leading zero byte and the canonical JSON (sorted keys, no spaces, UTF-8) make every entry one byte string.
+    A zero byte, then canonical JSON (sorted keys, no spaces, UTF-8): every entry is one byte string.
     """
     fields = {name: getattr(entry, name) for name in HASHED} | {"centre": entry.centre_id}
     text = json.dumps(fields, sort_keys=True, separators=(",", ":"), ensure_ascii=False)

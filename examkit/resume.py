@@ -1,29 +1,41 @@
-"""What somebody typed outlives a session that ended: it is kept in the sign-in page and sent again afterwards."""
+"""What somebody typed outlives a session that ended: kept in the sign-in page, and sent again afterwards."""
+
+from dataclasses import dataclass
 
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 
-DROPPED = ("csrfmiddlewaretoken", "password", "kept_path", "username")
+DROPPED = {"csrfmiddlewaretoken", "username", "password", "old_password", "new_password1", "new_password2"}
+KEPT = "kept:"  # how the sign-in page names the fields that it carries along
+
+
+@dataclass(frozen=True)
+class KeptForm:
+    """A form that was sent too late: where to, and what it held."""
+
+    path: str
+    fields: tuple[tuple[str, str], ...]
 
 
 def typed_fields(post):
     """The names and values of a sent form, in order, without tokens and passwords."""
-    return [(name, value) for name in post if name not in DROPPED for value in post.getlist(name)]
+    return tuple((name, value) for name in post if name not in DROPPED for value in post.getlist(name))
 
 
-def kept_fields(post):
-    """The fields that the sign-in page carried along (their names start with `kept:`)."""
-    return [(name.removeprefix("kept:"), value) for name in post if name.startswith("kept:")
-            for value in post.getlist(name)]
-
-
-def safe_path(request, path):
-    """The path where it lies on this site, else none: nobody is sent elsewhere by a forged form."""
-    own = url_has_allowed_host_and_scheme(path, allowed_hosts=None) and path.startswith("/")
-    return path if own else ""
+def kept_form(post):
+    """The form that the sign-in page carried along; its path is empty where there is none."""
+    fields = tuple((name.removeprefix(KEPT), value) for name in post if name.startswith(KEPT)
+                   for value in post.getlist(name))
+    return KeptForm(_own_path(post.get("kept_path", "")), fields)
 
 
 def ask_to_sign_in_again(request):
     """The page for a form that came after the session had ended: status 401, with all that was typed."""
-    context = {"path": request.get_full_path(), "fields": typed_fields(request.POST), "files": list(request.FILES)}
+    kept = KeptForm(request.get_full_path(), typed_fields(request.POST))
+    context = {"kept": kept, "files": list(request.FILES)}
     return render(request, "house/sign_in_again.html", context, status=401)
+
+
+def _own_path(path):
+    """The path where it lies on this site, else none: nobody is sent elsewhere by a forged form."""
+    return path if path.startswith("/") and url_has_allowed_host_and_scheme(path, allowed_hosts=None) else ""

@@ -149,8 +149,9 @@ STATIC_ROOT = VAR_DIR / "static"
 WHITENOISE_USE_FINDERS = DEMO or DEBUG  # no collectstatic needed there
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage" if WHITENOISE_USE_FINDERS
-                    else "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+    "staticfiles": {"BACKEND": (
+        "django.contrib.staticfiles.storage.StaticFilesStorage" if WHITENOISE_USE_FINDERS
+        else "whitenoise.storage.CompressedManifestStaticFilesStorage")},
 }
 MEDIA_ROOT = VAR_DIR / "files"
 

@@ -1,4 +1,4 @@
-"""The fixed cast of the tests: one invented school and its people, and a second school that must see nothing."""
+"""The fixed cast of the tests: one invented school, its people, and a second school that must see nothing."""
 
 from types import SimpleNamespace
 

@@ -16,7 +16,8 @@ NAVIGATION = (
 def house(request):
     """The centre, the roles, and the navigation of this person."""
     roles = getattr(request, "roles", frozenset())
-    return {"centre": getattr(request, "centre", None), "roles": roles, "navigation": list(_links(request, roles))}
+    centre = getattr(request, "centre", None)
+    return {"centre": centre, "roles": roles, "navigation": list(_links(request, roles))}
 
 
 def _links(request, roles):

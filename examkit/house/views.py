@@ -12,7 +12,7 @@ from examkit import audit
 from examkit.access import CENTRE_KEY, allow, public, signed_in
 from examkit.house.selectors import next_steps
 from examkit.models import AuditEntry, Centre, Role
-from examkit.resume import kept_fields, safe_path
+from examkit.resume import kept_form
 
 
 class SignIn(auth.LoginView):
@@ -24,16 +24,12 @@ class SignIn(auth.LoginView):
     def form_valid(self, form):
         """Sign in; then on to the page asked for, or to the form that was kept."""
         response = super().form_valid(form)
-        path, fields = safe_path(self.request, self.request.POST.get("kept_path", "")), kept_fields(self.request.POST)
-        if path:
-            return render(self.request, "house/send_again.html", {"path": path, "fields": fields})
-        return response
+        kept = kept_form(self.request.POST)
+        return render(self.request, "house/send_again.html", {"kept": kept}) if kept.path else response
 
     def get_context_data(self, **more):
         """A wrong password must not lose what was kept."""
-        post = self.request.POST
-        kept = {"path": safe_path(self.request, post.get("kept_path", "")), "fields": kept_fields(post)}
-        return super().get_context_data(kept=kept, **more)
+        return super().get_context_data(kept=kept_form(self.request.POST), **more)
 
 
 class Password(auth.PasswordChangeView):
