@@ -1,0 +1,1 @@
+"""Checks of shared/ that need no application: make-up of reagents, label sheets."""
