@@ -9,5 +9,5 @@ from examkit.chemistry.knowledge.load import load
 
 @cache
 def knowledge():
-    """The knowledge base of `settings.KNOWLEDGE_DIR`."""
-    return load(settings.KNOWLEDGE_DIR)
+    """The knowledge base of `settings.KNOWLEDGE_DIR`; a checked one is kept under `settings.VAR_DIR`."""
+    return load(settings.KNOWLEDGE_DIR, settings.VAR_DIR / "knowledge")

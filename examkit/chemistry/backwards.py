@@ -1,4 +1,4 @@
-"""Backwards: what an observation points to and rules out, by running every ion and salt of the syllabus forwards."""
+"""Backwards: what an observation points to and rules out, by running the whole syllabus forwards."""
 
 from dataclasses import dataclass
 from functools import cache
@@ -55,7 +55,7 @@ def _run(ions, alone, sight):
 def points_to(kb, scheme, test, seen):
     """The ions of the syllabus that would have shown what was seen; sorted, empty where nothing was seen.
 
-    `seen` holds (facet key, Outcome) pairs or bare Outcomes, which then count for every facet that has their step.
+    `seen` holds (facet key, Outcome) pairs or bare Outcomes, which then count where a facet has their step.
     One salt has one cation and one anion: what several facets say of a kind must hold together.
     """
     by_kind = {}
@@ -77,7 +77,9 @@ def _together(scheme, sets):
 def rules_out(kb, scheme, test, seen):
     """The ions of the syllabus that would surely have shown something else than what was seen; sorted."""
     pointed = set(points_to(kb, scheme, test, seen))
-    out = {ion for facet, outcomes in by_facet(test, seen) for ion in _missed(kb, scheme, test, facet, outcomes)}
+    out = {
+        ion for facet, outcomes in by_facet(test, seen) for ion in _missed(kb, scheme, test, facet, outcomes)
+    }
     return tuple(sorted(out - pointed))
 
 

@@ -1,4 +1,4 @@
-"""The walk through a scheme: which tests are done, on what, and what stays in the tube from group to group."""
+"""The walk through a scheme: which tests are done, on what, what stays in the tube from group to group."""
 
 from dataclasses import dataclass
 
@@ -105,7 +105,7 @@ def throws_down(fact):
 
 
 def reached(kb, scheme, ion, test):
-    """The form in which one cation alone is in the tube at a test of the scheme, or None if it fell out before."""
+    """The form in which one cation alone reaches a test of the scheme in the tube, or None if it fell out."""
     tube = Tube((ion,), ())
     for stage in scheme.stages:
         this = kb.tests[stage.test]
@@ -134,11 +134,9 @@ def _holds(kb, clause, visits):
     outcomes = [o for s in sights for o in s.seen]
     seen = [o for o in outcomes if o.seen]
     if "event" in clause:
-        return any(o.event == clause["event"] for o in seen) or (clause["event"] == "none" and not seen)
+        return not seen if clause["event"] == "none" else any(o.event == clause["event"] for o in seen)
     if "event_not" in clause:
-        return not any(o.event == clause["event_not"] for o in seen) and (
-            clause["event_not"] != "none" or bool(seen)
-        )
+        return bool(seen) if clause["event_not"] == "none" else all(o.event != clause["event_not"] for o in seen)
     if "colours" in clause:
         return any(_shade_of(kb, o, clause["colours"]) for o in seen)
     return any(o.colours and not _shade_of(kb, o, clause["colours_not"]) for o in seen)

@@ -12,8 +12,25 @@ MOMENTS = {
     "cold": "when cold",
 }
 UNSAID = ("", "drops", "reagent", "naked eye", "in air")  # steps that go without saying
-LEFT_BEHIND = ("excess", "ammonia", "dilute HCl", "nitric acid", "acetic acid", "sodium hydroxide", "hot water")
-SMELL_ADJECTIVES = ("pungent", "choking", "suffocating", "fruity", "faintly sweet", "sharp", "irritating", "acrid")
+LEFT_BEHIND = (
+    "excess",
+    "ammonia",
+    "dilute HCl",
+    "nitric acid",
+    "acetic acid",
+    "sodium hydroxide",
+    "hot water",
+)
+SMELL_ADJECTIVES = (
+    "pungent",
+    "choking",
+    "suffocating",
+    "fruity",
+    "faintly sweet",
+    "sharp",
+    "irritating",
+    "acrid",
+)
 FLAMES = {"oxidising": "oxidising flame", "reducing": "reducing flame"}
 PIECES = ("bead", "particles", "mass", "scales", "globule", "flake")  # textures that are a noun by themselves
 CLOUDS = ("turbidity", "lake", "spangles", "crystals", "needles")
@@ -29,7 +46,7 @@ def describe_test(test, seen_by_facet):
         if any(outcome.seen for outcome in outcomes)
     ]
     nothing = dict.fromkeys(facet.none for facet, _outcomes in seen if facet.none)
-    return "; ".join(texts or nothing) or "nothing seen"
+    return ("; or " if test.choose == "one" else "; ").join(texts or nothing) or "nothing seen"
 
 
 def describe(facet, outcomes):
@@ -41,7 +58,7 @@ def describe(facet, outcomes):
         return _bead(outcomes)
     if all(outcome.event == "residue" for outcome in seen) and any(outcome.step for outcome in seen):
         return _hot_and_cold(seen)
-    if any(outcome.step in SOLVENTS for outcome in outcomes):
+    if all(outcome.step in SOLVENTS for outcome in outcomes):
         return _dissolving(outcomes)
     return ", ".join(filter(None, _in_turn(outcomes)))
 
@@ -55,7 +72,8 @@ def _in_turn(outcomes):
 
 
 def _colours(outcome):
-    return " or ".join(outcome.colours)
+    """The most usual colour word, and the next; all that are right stand in the outcome itself."""
+    return " or ".join(outcome.colours[:2])
 
 
 def _joined(*words):
@@ -88,7 +106,9 @@ def _dissolves(outcome, before):
         return outcome.texture or ""
     partly = "partly" if outcome.texture and "part" in outcome.texture else ""
     where = MOMENTS.get(outcome.step) or (f"in {outcome.step}" if outcome.step not in UNSAID else "")
-    return _joined(partly, "dissolves", where, f"to a {_colours(outcome)} solution" if outcome.colours else "")
+    return _joined(
+        partly, "dissolves", where, f"to a {_colours(outcome)} solution" if outcome.colours else ""
+    )
 
 
 def _dissolving(outcomes):
@@ -156,7 +176,9 @@ def _bead(outcomes, before=None):
     parts = []
     for flame, name in FLAMES.items():
         here = [outcome for outcome in outcomes if outcome.step.startswith(flame)]
-        said = ", ".join(_joined(_colours(o) or "colourless", o.step.removeprefix(flame).strip()) for o in here)
+        said = ", ".join(
+            _joined(_colours(o) or "colourless", o.step.removeprefix(flame).strip()) for o in here
+        )
         if said:
             parts.append(f"{name}: {said}")
     return "bead in the " + "; ".join(parts)

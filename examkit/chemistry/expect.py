@@ -27,6 +27,8 @@ class Line:
                 "text": self.why_not,
                 "why_not": self.why_not,
                 "seen": [],
+                "nothing_in": [],
+                "choose": "all",
                 "also_accepted": [],
                 "points_to": [],
                 "rules_out": [],

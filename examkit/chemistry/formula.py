@@ -1,7 +1,7 @@
 """Formulas and equations: composition, charge, molar mass, and whether an equation balances.
 
-Written forms: `Zn2+`, `NH4+`, `SO4^2-`, `Hg2^2+`, `[Ni(NH3)6]2+`, `NiCl2.6H2O`, `e-`. The digits before a sign
-are the charge after one bare element symbol, a bracket or `^`, and a subscript anywhere else (`NO3-`).
+Written forms: `Zn2+`, `NH4+`, `SO4^2-`, `Hg2^2+`, `[Ni(NH3)6]2+`, `NiCl2.6H2O`, `e-`. The digits before a
+sign are the charge after one bare element symbol, a bracket or `^`, and a subscript elsewhere (`NO3-`).
 """
 
 import re

@@ -24,6 +24,8 @@ class Observation:
     margin: str
     remarks: tuple[str, ...]
     sources: tuple[str, ...]
+    nothing_in: tuple[str, ...] = ()  # facets in which nothing is seen, where something is seen in another
+    choose: str = "all"
 
     def as_json(self):
         """The document that `manage.py observe --json` prints."""
@@ -31,7 +33,11 @@ class Observation:
             "test": self.test,
             "subject": self.subject,
             "text": self.text,
-            "seen": [outcome_json(outcome, facet) for facet, outcome in self.seen],
+            "seen": [
+                outcome_json(outcome, facet) for facet, outcome in self.seen if facet not in self.nothing_in
+            ],
+            "nothing_in": list(self.nothing_in),
+            "choose": self.choose,
             "also_accepted": list(self.also_accepted),
             "points_to": list(self.points_to),
             "rules_out": list(self.rules_out),
@@ -67,6 +73,10 @@ def observation(kb, scheme, test, subject, sights):
         margin="marginal" if any(sight.margin == "marginal" for sight in sights) else "clear",
         remarks=_once(r for s in sights for r in s.remarks),
         sources=_once(cited(kb, c) for s in sights for c in s.sources),
+        nothing_in=tuple(s.facet for s in sights if not s.positive)
+        if any(s.positive for s in sights)
+        else (),
+        choose=test.choose,
     )
 
 

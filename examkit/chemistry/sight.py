@@ -8,7 +8,7 @@ from examkit.chemistry.knowledge.model import Alternative, Citation, Outcome, Sa
 
 @dataclass(frozen=True)
 class Portion:
-    """What is in the tube or on the spoon: ions, and the salts they came in (none when ions are tried alone)."""
+    """What is in the tube or on the spoon: ions, and the salts they came in (none for ions tried alone)."""
 
     ions: tuple[str, ...]
     salts: tuple[Salt, ...] = ()
@@ -52,8 +52,9 @@ class Sight:
 
 
 def look(kb, test, portion):
-    """Everything that `portion` shows in `test`, facet by facet; facets of confirmatory tests only where they apply."""
-    sights = (see(kb, test, facet, portion) for facet in test.facets.values())
+    """Everything that `portion` shows in `test`, facet by facet; confirmatory ones only where they apply."""
+    facets = (facet for facet in test.facets.values() if not facet.of or set(facet.of) & set(portion.ions))
+    sights = (see(kb, test, facet, portion) for facet in facets)
     return tuple(sight for sight in sights if sight is not None)
 
 
@@ -124,13 +125,20 @@ def _chosen(kb, facet, positive):
     if facet.combine == "first":
         return positive[:1]
     if facet.combine == "strongest":
-        top = max(_strength(c) for c in positive)
-        return tuple(c for c in positive if _strength(c) == top)
+        return tuple(c for c in positive if _outshines(c, positive))
     return (min(positive, key=lambda c: _darkness(kb, c)),)
 
 
-def _strength(contribution):
-    return max(outcome.strength for outcome in contribution.seen)
+def _outshines(contribution, all_of_them):
+    """Whether at some step nothing stronger is seen beside it (potassium through blue glass)."""
+    return any(
+        outcome.seen and outcome.strength >= max(_strength(other, outcome.step) for other in all_of_them)
+        for outcome in contribution.seen
+    )
+
+
+def _strength(contribution, step):
+    return max((o.strength for o in contribution.seen if o.seen and o.step == step), default=0)
 
 
 def _darkness(kb, contribution):
@@ -146,6 +154,8 @@ def _together(facet, contributions):
     for step in _once((*steps, *(o.step for o in outcomes))):
         here = [o for o in outcomes if o.step == step or (o.step == "" and len(steps) == 1)]
         seen = [o for o in here if o.seen]
+        if facet.combine == "strongest" and seen:
+            seen = [o for o in seen if o.strength == max(other.strength for other in seen)]
         ordered += seen or here[:1]
     return _once(ordered) or _nothing(facet)
 

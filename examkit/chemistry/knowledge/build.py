@@ -232,7 +232,7 @@ def _hazards(shape):
 
 
 def _salt_facts(shape, sources):
-    """What the salt's own entry says, as facts of the tests that look at the solid; its `tests` come on top."""
+    """What the salt's own entry says, as facts of the tests on the solid; its `tests` come on top."""
 
     def fact(test, facet, *seen):
         return (test, facet), model.Fact(shape.formula, test, facet, seen, sources)
@@ -249,8 +249,8 @@ def _salt_facts(shape, sources):
             fact("dry-heating", "water", _water(shape.formula)),
         ]
     )
-    if shape.odour:
-        own |= dict([fact("appearance", "odour", model.Outcome("smell", smell=shape.odour))])
+    odour = model.Outcome("smell", smell=shape.odour) if shape.odour else model.Outcome("none")
+    own |= dict([fact("appearance", "odour", odour)])
     return own | _facts(shape.formula, shape.tests)
 
 
@@ -287,6 +287,7 @@ def _test(shape):
             facet.combine,
             tuple(facet.sorts),
             tuple(facet.points_at),
+            tuple(facet.of),
             tuple(shape.kinds if facet.kinds is None else facet.kinds),
         )
         for key, facet in shape.facets.items()
@@ -305,6 +306,7 @@ def _test(shape):
         tuple(shape.cautions),
         shape.applies,
         _cites(shape.source),
+        shape.choose,
     )
 
 

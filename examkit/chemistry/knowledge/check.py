@@ -293,26 +293,31 @@ CHECKS = (
 )
 
 
-def counts(base):
+def counts(base, of_ions=False):
     """Facts by the best kind of source behind them: {"read": n, "common practice": n, "memory": n}."""
     tally = Counter({"read": 0, "common practice": 0, "memory": 0})
-    for cites in all_citations(base):
+    for cites in ion_citations(base) if of_ions else all_citations(base):
         kinds = {base.sources[cite.key].kind for cite in cites}
         tally[next(kind for kind in tally if kind in kinds)] += 1
     return dict(tally)
 
 
-def all_citations(base):
-    """The citations of every fact: of ions (silence too), of salts, tests, reagents, schemes and refusals."""
+def ion_citations(base):
+    """The citations of every fact about an ion; that it shows nothing in a test is a fact."""
     for ion in base.ions.values():
         for fact in ion.facts.values():
             yield fact.sources
             yield from (other.sources for other in (*fact.also, *fact.when))
         yield from ion.silent.values()
+
+
+def all_citations(base):
+    """The citations of every fact: of ions, salts, tests, reagents, schemes and refusals."""
+    yield from ion_citations(base)
     for salt in base.salts.values():
         yield salt.sources
         yield salt.hazard_sources
-        yield from (f.sources for f in salt.facts.values() if f.sources is not salt.sources)
+        yield from (fact.sources for fact in salt.facts.values() if fact.sources is not salt.sources)
     for kind in (base.tests, base.reagents, base.schemes):
         yield from (item.sources for item in kind.values())
     yield from (refusal.sources for refusal in base.refusals)

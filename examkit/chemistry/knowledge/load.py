@@ -1,4 +1,4 @@
-"""Load the knowledge base: read every file, check it, build the frozen records, name the edition by its digest."""
+"""Load the knowledge base: read and check every file, build the records, name the edition by its digest."""
 
 import hashlib
 import pickle

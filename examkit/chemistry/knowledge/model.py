@@ -87,7 +87,7 @@ class Fact:
 
 @dataclass(frozen=True)
 class Ion:
-    """A cation or an anion, all that it shows by (test, facet), and where it shows nothing by (test, facet or "")."""
+    """A cation or an anion: what it shows by (test, facet), where it shows nothing by (test, facet or "")."""
 
     formula: str
     name: str
@@ -148,6 +148,7 @@ class Facet:
     combine: str = "all"  # all | darkest | strongest | first
     sorts: tuple[dict, ...] = field(default=(), hash=False)
     points_at: tuple[str, ...] = ()  # kinds of ions that a salt's own outcome points at
+    of: tuple[str, ...] = ()  # a confirmatory test: the ions that it confirms; empty: any
     kinds: tuple[str, ...] = ()  # kinds of ions that must have a fact here, or say that they show nothing
 
 
@@ -170,6 +171,7 @@ class Test:
     cautions: tuple[str, ...]
     applies: dict = field(hash=False)
     sources: tuple[Citation, ...]
+    choose: str = "all"  # all facets are looked at, or one of them does (confirmatory tests)
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ class Problem:
 
 @dataclass(frozen=True)
 class Document:
-    """One file: its name, its plain data, the line of every place in it, and what was wrong with the YAML itself."""
+    """One file: name, plain data, the line of every place in it, and what was wrong with the YAML itself."""
 
     file: str
     data: object
@@ -76,7 +76,7 @@ def _mapping(node, path, file, lines, problems):
 
 
 def _scalar(node):
-    """Null, booleans and numbers as YAML 1.2 has them; everything else is text (`no`, `on` and `12:30` too)."""
+    """Null, booleans and numbers as YAML 1.2 has them; all else is text (`no`, `on` and `12:30` too)."""
     text = node.value
     if node.style in ("'", '"', "|", ">"):
         return text

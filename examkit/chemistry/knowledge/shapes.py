@@ -124,6 +124,7 @@ class FacetShape(Shape):
     sorts: list[dict] = []
     points_at: list[Literal["cation", "anion"]] = []
     kinds: list[Literal["cation", "anion"]] | None = None
+    of: list[Word] = []
 
 
 class TestFile(Shape):
@@ -135,6 +136,7 @@ class TestFile(Shape):
     purpose: Word
     procedure: Word
     facets: dict[str, FacetShape]
+    choose: Literal["all", "one"] = "all"
     reagents: list[dict] = []
     apparatus: list[str] = []
     cautions: list[str] = []

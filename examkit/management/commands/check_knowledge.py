@@ -1,0 +1,69 @@
+"""`check_knowledge`: everything that is wrong with the knowledge base, or what it holds and rests on."""
+
+from django.conf import settings
+from django.core.management.base import CommandError
+from django.utils.translation import gettext_lazy as _
+
+from examkit.chemistry.errors import KnowledgeError
+from examkit.chemistry.knowledge.check import counts, unused_sources
+from examkit.chemistry.knowledge.load import load
+from examkit.management.base import HouseCommand
+
+
+class Command(HouseCommand):
+    """Reads every file anew, never the kept base."""
+
+    help = _(
+        "Check the knowledge base: all problems at once with file, line and key, or how its facts are sourced."
+    )
+    example = "manage.py check_knowledge --list"
+
+    def add_arguments(self, parser):
+        """How to print."""
+        parser.add_argument("--list", action="store_true", help=_("list ions, salts, tests and reagents"))
+        parser.add_argument("--json", action="store_true", help=_("one JSON document on standard output"))
+
+    def handle(self, *args, **options):
+        """Load, and tell."""
+        try:
+            kb = load(settings.KNOWLEDGE_DIR)
+        except KnowledgeError as error:
+            if options["json"]:
+                self.print_json({"problems": [str(problem) for problem in error.problems]})
+            else:
+                self.stderr.write(str(error))
+            raise CommandError(
+                _("%(n)s problems in the knowledge base") % {"n": len(error.problems)}
+            ) from None
+        report = summary(kb)
+        if options["json"]:
+            self.print_json(report)
+        else:
+            self.print_summary(kb, report, options["list"])
+
+    def print_summary(self, kb, report, listing):
+        """The counts, and on request the names."""
+        self.stdout.write(f"Edition {report['edition'][:12]}: no problems.")
+        self.stdout.write("  " + ", ".join(f"{n} {kind}" for kind, n in report["holds"].items()))
+        self.stdout.write("  facts: " + ", ".join(f"{n} {kind}" for kind, n in report["facts"].items()))
+        self.stdout.write(
+            "  facts about ions: " + ", ".join(f"{n} {k}" for k, n in report["ion_facts"].items())
+        )
+        if report["unused_sources"]:
+            self.stdout.write("  sources that nothing cites: " + ", ".join(report["unused_sources"]))
+        if listing:
+            for kind in ("ions", "salts", "tests", "reagents", "schemes"):
+                self.stdout.write(f"{kind}: {', '.join(getattr(kb, kind))}")
+
+
+def summary(kb):
+    """What the base holds and on what its facts rest."""
+    kinds = ("sources", "ions", "salts", "tests", "reagents", "schemes", "mark_schemes", "refusals")
+    return {
+        "edition": kb.edition,
+        "problems": [],
+        "holds": {kind.replace("_", " "): len(getattr(kb, kind)) for kind in kinds},
+        "facts": counts(kb),
+        "ion_facts": counts(kb, of_ions=True),
+        "unused_sources": unused_sources(kb),
+    }
