@@ -1,0 +1,97 @@
+"""Findings while they are being put together: attributes that wait for their thing, and things without attributes."""
+
+from dataclasses import dataclass, field
+
+from grading.reading.findings import EFFECT, UNSTATED, Finding
+
+GASEOUS = ("gas", "effervescence", "smell")
+DETAILS = ("texture", "gas", "smell", "product", "degree")
+
+
+@dataclass
+class Waiting:
+    """Attributes read before (or after) the thing that they describe."""
+
+    colours: list = field(default_factory=list)
+    before: list = field(default_factory=list)  # colours that it had before it turned
+    texture: str | None = None
+    gas: str | None = None
+    smell: str | None = None
+    product: str | None = None
+    degree: str | None = None
+    event: str | None = None  # what an attribute alone would mean ("milky": a precipitate)
+    turning: bool = False
+    liquid: bool = False  # said of a solution, a layer, a salt: not of a precipitate
+    kept: bool = False  # from the part before a comma
+    start: int | None = None
+    end: int = 0
+
+    @property
+    def empty(self):
+        """Whether nothing waits."""
+        return not (self.colours or self.before or any(getattr(self, name) for name in DETAILS))
+
+    def reach(self, chunk):
+        """Stretch over a chunk."""
+        self.start = chunk.start if self.start is None else self.start
+        self.end = chunk.end
+
+
+@dataclass
+class Draft:
+    """A finding in the making."""
+
+    event: str
+    segment: int
+    clause: int
+    start: int
+    end: int
+    colours: list = field(default_factory=list)
+    texture: str | None = None
+    gas: str | None = None
+    smell: str | None = None
+    product: str | None = None
+    degree: str | None = None
+    effect: str | None = None
+    flame: str = ""
+    flame_sure: bool = False
+    warmth: str = ""
+    step: str = ""
+    step_sure: bool = False
+    reagents: tuple = ()
+    negated: bool = False
+    implied: bool = False
+    before: bool = False
+
+    @property
+    def bare(self):
+        """Whether nothing is said of it but its name."""
+        return not (self.colours or self.negated or any(getattr(self, name) for name in DETAILS))
+
+    def takes(self, waiting):
+        """Whether what waits may describe this thing, written before it."""
+        if self.negated or self.event == "none":
+            return False
+        if waiting.colours and (self.colours or (waiting.liquid and self.event not in ("dissolves", UNSTATED))):
+            return False
+        if waiting.gas and (self.gas or self.event not in (*GASEOUS, EFFECT)):
+            return False
+        return not waiting.event or self.event == EFFECT
+
+    def absorb(self, waiting):
+        """Take over what waits."""
+        self.colours += waiting.colours
+        for name in DETAILS:
+            setattr(self, name, getattr(self, name) or getattr(waiting, name))
+        if waiting.start is not None:
+            self.start, self.end = min(self.start, waiting.start), max(self.end, waiting.end)
+
+    def finding(self):
+        """The finished finding."""
+        step = f"{self.flame} {self.warmth}".strip() or self.step
+        return Finding(
+            event=self.event, step=step, colours=tuple(dict.fromkeys(self.colours)), texture=self.texture,
+            gas=self.gas, smell=self.smell, product=self.product, effect=self.effect, reagents=self.reagents,
+            degree=self.degree, negated=self.negated, implied=self.implied, before=self.before,
+            span=(self.start, self.end),
+        )

@@ -1,0 +1,85 @@
+"""What a text was read as: findings, and the spans that were read, passed over or not understood."""
+
+from dataclasses import dataclass
+
+EFFECT = "effect"  # what a gas does to a test paper or a test solution
+UNSTATED = "colour"  # a colour alone: the test says of what
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that the candidate says was seen (or, negated, was not seen) at one step."""
+
+    event: str
+    step: str = ""
+    colours: tuple[str, ...] = ()
+    texture: str | None = None
+    gas: str | None = None
+    smell: str | None = None
+    product: str | None = None
+    effect: str | None = None
+    reagents: tuple[str, ...] = ()
+    degree: str | None = None
+    negated: bool = False
+    implied: bool = False  # the event was not named: "white", "turns brown"
+    before: bool = False  # the colour that it had before it changed
+    span: tuple[int, int] = (0, 0)
+
+    @property
+    def nothing(self):
+        """Whether it says that nothing was seen."""
+        return self.event == "none" or (self.negated and self.event != "dissolves" and self.effect is None)
+
+    def in_words(self):
+        """The finding in plain words, for the examiner."""
+        words = [*(["no"] if self.negated and self.event != "none" else []), " or ".join(self.colours),
+                 self.texture, self.smell, self.degree, self.gas, self.effect, self._event_word(), self.product]
+        said = " ".join(word for word in words if word)
+        told = self.step or " ".join(self.reagents)
+        return f"{said} ({told})" if told else said
+
+    def _event_word(self):
+        if self.event == "none":
+            return "no change"
+        return "" if self.implied or self.event == EFFECT else self.event
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A text as read: findings in order; `unread` spans go to a person, `fuzzy` pairs were guessed."""
+
+    text: str
+    findings: tuple[Finding, ...] = ()
+    read: tuple[tuple[int, int], ...] = ()
+    filler: tuple[tuple[int, int], ...] = ()
+    unread: tuple[tuple[int, int], ...] = ()
+    fuzzy: tuple[tuple[str, str], ...] = ()
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def blank(self):
+        """Whether nothing was written."""
+        return not self.text.strip()
+
+    @property
+    def sure(self):
+        """Whether every word was understood without guessing or contradiction."""
+        return not (self.unread or self.fuzzy or self.doubts) and (self.blank or bool(self.findings))
+
+    @property
+    def unread_words(self):
+        """The words that were not understood."""
+        return tuple(self.text[start:end] for start, end in self.unread)
+
+    def why_unsure(self):
+        """Reasons for a person to look, each a phrase."""
+        reasons = [f"could not read “{word}”" for word in self.unread_words]
+        reasons += [f"took “{written}” for “{meant}”" for written, meant in self.fuzzy]
+        reasons += self.doubts
+        if not self.blank and not self.findings and not reasons:
+            reasons.append("nothing that was written says what was seen")
+        return reasons
+
+    def in_words(self):
+        """What was understood, in plain words."""
+        return "; ".join(finding.in_words() for finding in self.findings)

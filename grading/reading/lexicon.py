@@ -1,0 +1,160 @@
+"""The vocabulary as tables of phrases: what each word or phrase that a candidate may write stands for."""
+
+from dataclasses import dataclass, field
+
+from grading.reading.normalise import tokens
+
+OBSERVATION = (  # file -> kind of its entries; where a phrase stands in several, the first is the usual meaning
+    ("events", "event"), ("smells", "smell"), ("gases", "gas"), ("papers", "paper"), ("steps", "step"),
+    ("reagents", "reagent"), ("textures", "texture"), ("deeds", "deed"), ("degrees", "degree"),
+    ("negations", "negation"), ("joins", "join"),
+)
+SHADES = (("colours", "colour"), ("shades", "shade"), ("tints", "tint"))
+SAYS = ("step", "texture", "gas", "smell", "effect", "event")
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One meaning of a phrase; `says` holds what it tells besides (a smell that tells the gas)."""
+
+    kind: str
+    means: str
+    noun: bool = False
+    weak: bool = False
+    negated: bool = False
+    place: str = ""
+    facet: str = ""
+    says: tuple[tuple[str, str], ...] = ()
+
+    def told(self, what):
+        """What the phrase tells about `what` besides its meaning, or None."""
+        return dict(self.says).get(what)
+
+
+@dataclass(frozen=True)
+class Table:
+    """Phrases as tuples of words; `exact` ones fit only as they are written, with their capitals."""
+
+    phrases: dict = field(hash=False)
+    exact: dict = field(hash=False)
+    longest: int
+    words: frozenset = field(hash=False)
+    negating: frozenset = field(hash=False)
+    lookalikes: frozenset = field(hash=False)
+    abbreviations: frozenset = field(hash=False)
+
+
+@dataclass(frozen=True)
+class Lexicon:
+    """Everything that is needed to read: one table for observations, one for inferences, and the colours."""
+
+    observation: Table
+    inference: Table
+    colours: frozenset = field(hash=False)
+    tints: dict = field(hash=False)  # reddish -> red
+    no_colour: frozenset = field(hash=False)
+    numerals: dict = field(hash=False)
+
+
+def build(kb):
+    """The lexicon of a knowledge base: its files of words, its colours, its facets."""
+    words = kb.words
+    shades = words.get("shades", {})
+    return Lexicon(
+        observation=_table(words, list(_observation_entries(kb))),
+        inference=_table(words, list(_inference_entries(words))),
+        colours=frozenset(kb.colours),
+        tints={row["means"]: row["of"] for row in shades.get("tints", ())},
+        no_colour=frozenset(shades.get("no_colour", ())),
+        numerals={w: row["means"] for row in words.get("groups", {}).get("numerals", ()) for w in row["words"]},
+    )
+
+
+def _observation_entries(kb):
+    """(phrase, entry) pairs; earlier ones are the more usual meaning of the same phrase."""
+    yield from _colour_entries(kb)
+    for name, kind in OBSERVATION:
+        yield from _rows(kb.words.get(name, ()), kind)
+    yield from _facet_entries(kb)
+    yield from _fillers(kb.words)
+
+
+def _inference_entries(words):
+    yield from _rows(words.get("inference", ()), "inference")
+    groups = words.get("groups", {})
+    yield from ((sign, Entry("group-sign", "group")) for sign in groups.get("signs", ()))
+    yield from _rows(groups.get("numerals", ()), "numeral")
+    yield from _fillers(words)
+
+
+def _rows(rows, kind):
+    for row in rows:
+        entry = _entry(row, kind)
+        yield from ((word, entry) for word in row["words"])
+
+
+def _entry(row, kind):
+    return Entry(
+        kind, row["means"], bool(row.get("noun")), bool(row.get("weak")), bool(row.get("not")),
+        row.get("place", ""), row.get("facet", ""), tuple((key, row[key]) for key in SAYS if row.get(key)),
+    )
+
+
+def _fillers(words):
+    filler = Entry("filler", "")
+    return ((word, filler) for row in words.get("fillers", ()) for word in row)
+
+
+def _colour_entries(kb):
+    for colour in kb.colours.values():
+        yield colour.word, Entry("colour", colour.word)
+    for colour in kb.colours.values():
+        yield from ((like, Entry("colour", colour.word)) for like in colour.like if like not in kb.colours)
+    shades = kb.words.get("shades", {})
+    for name, kind in SHADES:
+        yield from _rows(shades.get(name, ()), kind)
+
+
+def _facet_entries(kb):
+    """How the beads and papers say "nothing seen", and the reagents that confirmatory facets are named after."""
+    for test in kb.tests.values():
+        named_after = {row.get("facet") for row in test.reagents}
+        for facet in test.facets.values():
+            if facet.none.startswith(facet.key):  # "bead stays colourless": the grammar would take it for a bead
+                yield facet.none, Entry("event", "none", facet=facet.key)
+            if facet.key in named_after:
+                named = Entry("reagent", facet.key.replace("-", " "), facet=facet.key)
+                yield from ((name, named) for name in (facet.title, named.means))
+
+
+def _table(words, entries):
+    phrases, exact = {}, {}
+    for phrase, entry in entries:
+        for key, target in _keys(str(phrase), phrases, exact):
+            if entry not in target.setdefault(key, ()):
+                target[key] += (entry,)
+    vocabulary = frozenset(word for key in phrases for word in key if word.isalpha())
+    return Table(
+        phrases, exact, max(map(len, (*phrases, *exact)), default=1), vocabulary,
+        frozenset(key[0] for key, found in phrases.items() if _negating(found)),
+        frozenset(word for row in words.get("lookalikes", ()) for word in row),
+        frozenset(word for row in words.get("abbreviations", ()) for word in row),
+    )
+
+
+def _keys(phrase, phrases, exact):
+    """The keys of a phrase: by its tokens and, for formulas in small letters, by its blanks."""
+    found = [token for token in tokens(phrase) if not is_hyphen(token, phrase)]
+    if phrase != phrase.lower():
+        return [(tuple(token.written for token in found), exact)]
+    return [(key, phrases) for key in {tuple(token.norm for token in found), tuple(phrase.split())} if key]
+
+
+def _negating(entries):
+    return any(e.negated or e.means in ("not", "none", "absent") for e in entries)
+
+
+def is_hyphen(token, text):
+    """Whether a token is a hyphen inside a word: it joins, and says nothing."""
+    inside = 0 < token.start and token.end < len(text)
+    return token.written == "-" and inside and text[token.start - 1].isalnum() and text[token.end].isalnum()

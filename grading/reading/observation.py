@@ -1,0 +1,46 @@
+"""An observation as written, read from left to right into findings."""
+
+from grading.reading.chunks import chunks
+from grading.reading.findings import Reading
+from grading.reading.reader import Reader
+
+SEEN = ("unread",)
+PASSED = ("filler", "join")
+
+
+def read_observation(words, text):
+    """What a candidate says was seen. Never raises: what cannot be read is in `unread`.
+
+    `words` is the lexicon that `grading.reading.lexicon.build` makes.
+    """
+    text = text or ""
+    found = chunks(words, words.observation, text)
+    reader = Reader(words, found)
+    reader.run()
+    findings = tuple(draft.finding() for draft in reader.drafts)
+    return Reading(
+        text=text,
+        findings=findings,
+        read=_spans(found, lambda kind: kind not in (*SEEN, *PASSED)),
+        filler=_spans(found, lambda kind: kind in PASSED),
+        unread=_spans(found, lambda kind: kind in SEEN),
+        fuzzy=tuple(pair for chunk in found for pair in chunk.guessed),
+        doubts=(*reader.doubts, *_contradictions(findings)),
+    )
+
+
+def _spans(found, wanted):
+    return tuple((chunk.start, chunk.end) for chunk in found if wanted(chunk.kind))
+
+
+def _contradictions(findings):
+    """The same thing said to be seen and not to be seen, at the same step."""
+    for index, one in enumerate(findings):
+        for other in findings[index + 1:]:
+            if one.event == other.event and one.negated != other.negated and _same_place(one, other):
+                yield f"says both “{one.in_words()}” and “{other.in_words()}”"
+
+
+def _same_place(one, other):
+    clash = not one.colours or not other.colours or set(one.colours) & set(other.colours)
+    return one.step == other.step and one.reagents == other.reagents and one.effect == other.effect and bool(clash)

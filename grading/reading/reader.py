@@ -1,0 +1,358 @@
+"""The grammar of an observation: clauses, what is denied, which attribute belongs to what, and when it was seen.
+
+Chunks are taken from left to right. Attributes wait until their thing is named ("white gelatinous | precipitate"),
+or go to the thing named before them ("precipitate | white"). A step named first holds for what follows it in its
+clause ("hot: yellow"); named after, it belongs to what went before ("yellow hot").
+"""
+
+from copy import deepcopy
+
+from grading.reading.drafts import Draft, Waiting
+from grading.reading.findings import EFFECT, UNSTATED
+
+
+class Reader:
+    """Reads chunks into `drafts`; what the candidate left open is in `doubts`."""
+
+    def __init__(self, words, found):
+        self.words, self.found = words, found
+        self.drafts, self.doubts = [], []
+        self.segment = self.clause = 0
+        self.waiting = Waiting()
+        self.flame = ""  # the flame named last: it holds until the other is named
+        self.reagents = ()
+        self.carried = None  # a step that stood alone and waits for what follows
+        self.joined = self.prepositional = False
+        self.denied_paper = False
+        self._new_clause()
+
+    def _new_clause(self):
+        self.clause += 1
+        self.denied, self.denied_at = False, 0
+        self.held = self.carried  # the step that was named first in this clause
+        self.held_used = False
+        self.carried = None
+
+    def run(self):
+        """Read everything."""
+        for chunk in self.found:
+            chunk = self._meant(chunk)
+            handler = getattr(self, f"_on_{chunk.kind}", None)
+            if handler:
+                handler(chunk)
+            self.prepositional = chunk.kind == "join" and chunk.entry.means == "into" or (
+                self.prepositional and chunk.kind in ("filler", "step", "shade"))
+        self._end_clause(stop=True)
+        self._fill_flames()
+
+    def _meant(self, chunk):
+        """The chunk with the meaning that fits its place, where it has several."""
+        if len(chunk.entries) < 2:
+            return chunk
+        reagent, paper, deed = chunk.of("reagent"), chunk.of("paper"), chunk.of("deed")
+        if reagent and (self.prepositional or (paper and self._precipitate_near(chunk))):
+            return reagent
+        if deed and any(draft.effect for draft in self._here()):
+            return deed
+        return chunk
+
+    def _precipitate_near(self, chunk):
+        return any(c.kind == "event" and c.entry.means == "precipitate" and not c.entry.negated for c in self.found)
+
+    def _here(self):
+        """Drafts of this clause."""
+        return [draft for draft in self.drafts if draft.clause == self.clause]
+
+    # What is seen
+
+    def _on_event(self, chunk):
+        entry = chunk.entry
+        if entry.weak and not entry.negated:
+            self.waiting.liquid = True
+            return
+        degree = None
+        if not entry.noun:
+            degree, self.waiting.degree = self.waiting.degree, None  # "partly" is said of the verb that follows
+            self._flush()
+            self._subject_of_verb()
+        elif self.waiting.kept and self.denied:
+            self._flush(kept=True)
+        draft = self._new(entry.means, chunk)
+        for what in ("texture", "gas", "smell", "effect"):
+            setattr(draft, what, getattr(draft, what) or entry.told(what))
+        draft.step = entry.told("step") or draft.step
+        draft.product = draft.product or entry.facet or None
+        draft.negated = draft.negated != entry.negated
+        draft.degree = degree
+        if entry.noun:
+            draft.absorb(self.waiting)
+            self._before(draft)
+            self.waiting = Waiting()
+
+    def _new(self, event, chunk):
+        draft = Draft(event, self.segment, self.clause, chunk.start, chunk.end, negated=self.denied and event != "none")
+        draft.flame, draft.reagents = self.flame, self.reagents
+        self._hold(draft)
+        self.drafts.append(draft)
+        return draft
+
+    def _hold(self, draft):
+        """Give the step that was named first to a new draft."""
+        if self.held:
+            setattr(draft, *self.held)
+            self.held_used = True
+
+    def _subject_of_verb(self):
+        """A thing that only stands before its verb ("in excess the ppt dissolves") was not seen at that step."""
+        here = self._here()
+        if here and here[-1].bare and self.held and not here[-1].step_sure:
+            setattr(here[-1], self.held[0], "")
+
+    def _on_colour(self, chunk):
+        if self.waiting.kept and self.waiting.colours:
+            self._flush(kept=True)
+        self.waiting.colours.append(chunk.entry.means)
+        self.waiting.reach(chunk)
+
+    def _on_texture(self, chunk):
+        self.waiting.texture = self.waiting.texture or chunk.entry.means
+        self.waiting.event = self.waiting.event or chunk.entry.told("event")
+        self.waiting.reach(chunk)
+
+    def _on_degree(self, chunk):
+        self.waiting.degree = chunk.entry.means
+        self.waiting.reach(chunk)
+
+    def _on_gas(self, chunk):
+        self.waiting.gas = chunk.entry.means
+        self.waiting.reach(chunk)
+
+    def _on_smell(self, chunk):
+        self.waiting.smell = chunk.entry.means
+        self.waiting.gas = self.waiting.gas or chunk.entry.told("gas")
+        self.waiting.reach(chunk)
+
+    def _on_formula(self, chunk):
+        here = [draft for draft in self._here() if not draft.product and draft.event != "none"]
+        if here and self.waiting.empty:
+            here[-1].product = chunk.entry.means
+        else:
+            self.waiting.product = chunk.entry.means
+            self.waiting.reach(chunk)
+
+    def _on_paper(self, chunk):
+        here = self._here()
+        if here and here[-1].event == "none" and not here[-1].step_sure:
+            here[-1].event, here[-1].negated, here[-1].effect = EFFECT, True, chunk.entry.means
+            return
+        draft = self._new(EFFECT, chunk)
+        draft.effect = chunk.entry.means
+        draft.absorb(self.waiting)
+        self.waiting = Waiting()
+
+    def _on_deed(self, chunk):
+        here = [draft for draft in self._here() if draft.effect]
+        if here:
+            here[-1].texture = here[-1].texture or chunk.entry.means
+            here[-1].end = chunk.end
+        else:
+            self._on_texture(chunk)
+
+    def _on_reagent(self, chunk):
+        if self._here() or not self.waiting.empty:
+            self._flush()
+            if self._here():
+                self._here()[-1].reagents = (*self._here()[-1].reagents, chunk.entry.means)
+        else:
+            self.reagents = (chunk.entry.means,)
+
+    # When it is seen
+
+    def _on_step(self, chunk):
+        entry = chunk.entry
+        slot, value = (entry.place if entry.place else "step"), entry.means
+        if slot == "flame":
+            self._set_flame(value)
+            return
+        if self.held_used and self.held[0] == slot:  # "hot: yellow cold: white": each holds for what follows it
+            self._flush()
+            self.held, self.held_used = (slot, value), False
+            return
+        if not self.waiting.empty and not self.held:
+            self._flush()
+        here = [draft for draft in self._here() if not getattr(draft, slot)]
+        if here and not self.held:
+            setattr(here[-1], slot, value)
+            here[-1].step_sure = True
+            here[-1].end = max(here[-1].end, chunk.end)
+        else:
+            self.held, self.held_used = (slot, value), False
+
+    def _set_flame(self, value):
+        if self._here() or not self.waiting.empty:
+            self._flush()
+            unset = [draft for draft in self._here() if not draft.flame_sure]
+            for draft in unset[-1:]:
+                draft.flame, draft.flame_sure = value, True
+        self.flame = value
+
+    # What is denied
+
+    def _on_negation(self, chunk):
+        means = chunk.entry.means
+        if means == "doubt":
+            self.doubts.append(f"“{chunk.written}” leaves it open")
+        elif means == "not":
+            if not self.waiting.empty:
+                self._flush(kept=self.waiting.kept)
+            self.denied, self.denied_at = True, len(self.drafts)
+        elif self.denied and len(self.drafts) == self.denied_at and self.waiting.empty:
+            self._deny_last()
+
+    def _deny_last(self):
+        """A denial that found nothing after it belongs to what went before ("ppt not formed"), or says it all."""
+        here = self._here()
+        if here:
+            here[-1].negated = here[-1].event != "none"
+        self.denied = False
+
+    # How it is joined
+
+    def _on_join(self, chunk):
+        getattr(self, f"_join_{chunk.entry.means}")(chunk)
+
+    def _join_stop(self, chunk):
+        self._end_clause(stop=True)
+
+    def _join_pause(self, chunk):
+        self._end_clause(stop=False)
+
+    def _join_colon(self, chunk):
+        """"hot: yellow": what stands before the colon holds for what follows, unless it is a statement itself."""
+        if self._here() or not self.waiting.empty:
+            self._end_clause(stop=False)
+
+    def _join_and(self, chunk):
+        if self._here() or self.denied:
+            self._end_clause(stop=False)
+            self.joined = True
+
+    def _join_or(self, chunk):
+        """Between words of the same kind: nothing changes."""
+
+    def _join_into(self, chunk):
+        """A reagent may follow: see `run`."""
+
+    def _join_turns(self, chunk):
+        if self.waiting.colours:
+            self.waiting.before += self.waiting.colours
+            self.waiting.colours = []
+        self.waiting.turning = True
+
+    def _join_to(self, chunk):
+        if self.waiting.colours:
+            self._join_turns(chunk)
+
+    # The end of a clause
+
+    def _end_clause(self, stop):
+        self._end_denial()
+        keep = not stop and not self._here() and not self.waiting.empty and not self.waiting.kept
+        if keep and not self.held and not self._lacking():
+            self.waiting.kept = True
+        else:
+            self._flush(kept=self.waiting.kept)
+        self._end_step()
+        self.joined = False
+        self._new_clause()
+        if stop:
+            self.segment += 1
+            self.reagents = ()
+
+    def _end_denial(self):
+        if not self.denied or len(self.drafts) > self.denied_at or not self.waiting.empty:
+            return
+        if self._here():
+            self._deny_last()
+        elif any(c.kind == "negation" for c in self.found) and len(self.found) < 3:
+            self.drafts.append(Draft("none", self.segment, self.clause, 0, 0))
+
+    def _lacking(self):
+        """The thing of this sentence that still lacks what waits, or None."""
+        before = [draft for draft in self.drafts if draft.segment == self.segment]
+        return before[-1] if before and before[-1].takes(self.waiting) and before[-1].bare else None
+
+    def _end_step(self):
+        """A step named first that nothing followed belongs to what went before, or waits for what comes."""
+        if not self.held or self.held_used:
+            return
+        slot, value = self.held
+        here = self._here()
+        if here:
+            setattr(here[-1], slot, value)
+        elif self.waiting.kept or not self.drafts:
+            self.carried = self.held
+        elif self.joined and self.drafts[-1].clause == self.clause - 1:
+            self.drafts.append(deepcopy(self.drafts[-1]))
+            setattr(self.drafts[-1], slot, value)
+        elif not getattr(self.drafts[-1], slot):
+            setattr(self.drafts[-1], slot, value)
+        else:
+            self.carried = self.held
+
+    def _flush(self, kept=False):
+        """Let what waits go to the thing before it, or stand for itself."""
+        waiting, self.waiting = self.waiting, Waiting()
+        if waiting.empty:
+            self.waiting.liquid, self.waiting.turning = waiting.liquid, waiting.turning
+            return
+        target = self._target(waiting)
+        if target is not None and not (self.denied and len(self.drafts) == self.denied_at and not kept):
+            target.absorb(waiting)
+            return
+        if waiting.degree and not (waiting.colours or waiting.gas or waiting.smell or waiting.texture):
+            self.waiting.degree = waiting.degree  # "partly": its verb comes later
+            return
+        self._stand_alone(waiting)
+
+    def _target(self, waiting):
+        same = [draft for draft in self.drafts if draft.segment == self.segment]
+        last = same[-1] if same else None
+        if last is None or not last.takes(waiting) or (waiting.turning and waiting.before):
+            return None
+        return last if last.clause == self.clause or not last.colours else None
+
+    def _stand_alone(self, waiting):
+        """A finding whose event was not named: a smell, a gas, or a colour of what the test is about."""
+        event = waiting.event or ("smell" if waiting.smell else "gas" if waiting.gas else UNSTATED)
+        if event == UNSTATED and waiting.product and not (waiting.colours or waiting.texture):
+            event = "product"
+        draft = Draft(event, self.segment, self.clause, waiting.start or 0, waiting.end, implied=event == UNSTATED)
+        draft.flame, draft.reagents = self.flame, self.reagents
+        draft.negated = self.denied
+        self._hold(draft)
+        draft.absorb(waiting)
+        self._remember(waiting, draft)
+        self.drafts.append(draft)
+
+    def _before(self, draft):
+        self._remember(self.waiting, draft)
+
+    def _remember(self, waiting, draft):
+        """The colour that it had before it turned, as a finding of its own."""
+        if not waiting.before:
+            return
+        if not draft.colours:
+            draft.colours += waiting.before
+            return
+        earlier = Draft(UNSTATED, self.segment, self.clause, draft.start, draft.end, implied=True, before=True)
+        earlier.colours = list(waiting.before)
+        self.drafts.insert(len(self.drafts) - (draft in self.drafts), earlier)
+
+    def _fill_flames(self):
+        """"violet hot, reddish brown cold in OF": a flame named last holds for its whole sentence."""
+        for index, draft in enumerate(self.drafts):
+            later = [d for d in self.drafts[index + 1:] if d.segment == draft.segment and d.flame_sure]
+            earlier = [d for d in self.drafts[:index] if d.segment == draft.segment and d.flame_sure]
+            if later and not draft.flame_sure and not earlier and draft.warmth:
+                draft.flame = later[0].flame
