@@ -80,6 +80,7 @@ class AccessMiddleware:
         self.get_response = get_response
 
     def __call__(self, request):
+        request.centres = centres_of(request.user) if request.user.is_authenticated else {}
         request.centre, request.roles = _place(request)
         return self.get_response(request)
 
@@ -99,9 +100,6 @@ def centres_of(user):
 
 def _place(request):
     """The centre chosen in this session where the person belongs to it, else their first; and the roles."""
-    if not request.user.is_authenticated:
-        return None, frozenset()
-    centres = centres_of(request.user)
-    chosen = request.session.get(CENTRE_KEY)
-    centre = next((c for c in centres if c.pk == chosen), next(iter(centres), None))
-    return centre, frozenset(centres.get(centre, ()))
+    chosen = request.session.get(CENTRE_KEY) if request.centres else None
+    centre = next((c for c in request.centres if c.pk == chosen), next(iter(request.centres), None))
+    return centre, frozenset(request.centres.get(centre, ()))

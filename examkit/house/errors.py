@@ -1,5 +1,6 @@
 """Error pages: each says what happened and the way on, and shows no internals."""
 
+from django.conf import settings
 from django.shortcuts import render
 
 from examkit.resume import typed_fields
@@ -27,4 +28,5 @@ def csrf_failed(request, reason=""):
 
 def locked_out(request, original_response=None, credentials=None):
     """429: too many wrong passwords."""
-    return render(request, "house/locked_out.html", status=429)
+    minutes = int(settings.AXES_COOLOFF_TIME.total_seconds() // 60)
+    return render(request, "house/locked_out.html", {"minutes": minutes}, status=429)

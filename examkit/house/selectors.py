@@ -1,10 +1,97 @@
 """What a person's first page shows: their centre's exams, each with the next step for their role."""
 
-from examkit.models import Exam
+from dataclasses import dataclass
+
+from django.db.models import Count, Q
+from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext as _
+
+from examkit.models import Exam, Role, State
+
+
+@dataclass(frozen=True)
+class Step:
+    """What a person has to do next with an exam, and where."""
+
+    exam: Exam
+    text: str
+    url: str
+    missing: tuple[str, ...] = ()
 
 
 def next_steps(centre, roles):
-    """The exams of the centre, newest first, each with what this person has to do next."""
+    """What this person has to do next, exam by exam, newest first; exams that do not wait for them are left out."""
     if centre is None:
         return []
-    return [{"exam": exam} for exam in Exam.objects.filter(centre=centre)]
+    exams = Exam.objects.filter(centre=centre).annotate(
+        codes=Count("samples"), marked=Count("samples", filter=Q(samples__record__finished=True)))
+    return [step for exam in exams if (step := _step(exam, roles))]
+
+
+def new_exam_url(roles):
+    """Where a teacher plans a new exam; none for the others."""
+    return link("planning:new") if Role.TEACHER in roles else ""
+
+
+def link(name, *args):
+    """The address of a page, or the first page's where that part is not installed."""
+    try:
+        return reverse(name, args=args)
+    except NoReverseMatch:
+        return reverse("home")
+
+
+def _step(exam, roles):
+    """The first of the person's roles that has work with the exam gives the step."""
+    for role, work in WORK.items():
+        if role in roles and (step := work(exam)):
+            return step
+    return None
+
+
+def _teacher(exam):
+    text = {
+        State.DRAFT: _("Fill in what is missing, then draw."),
+        State.DRAWN: _("The stock room prepares it. Print the sheets meanwhile."),
+        State.PREPARED: _("Ready for the day. When all sittings are over, say so."),
+        State.SAT: _("Being marked: %(marked)d of %(codes)d records are finished."),
+        State.MARKED: _("Look through the results and release them."),
+        State.RELEASED: _("Released. Results can be exported, and the draw checked by anyone."),
+    }[exam.state]
+    return Step(exam, text % _counts(exam), exam.get_absolute_url(), _missing(exam))
+
+
+def _assistant(exam):
+    if exam.state != State.DRAWN:
+        return None
+    return Step(exam, _("Weigh, make up, label, and try the bottles."), link("stockroom:index", exam.pk))
+
+
+def _examiner(exam):
+    if exam.state != State.SAT:
+        return None
+    text = _("Mark the records by sample code: %(marked)d of %(codes)d are finished.")
+    return Step(exam, text % _counts(exam), link("marking:index", exam.pk))
+
+
+def _moderator(exam):
+    if exam.state not in (State.SAT, State.MARKED):
+        return None
+    text = _("Second-mark and settle differences; release together with the teacher.")
+    return Step(exam, text, link("moderation:index", exam.pk))
+
+
+def _counts(exam):
+    return {"marked": exam.marked, "codes": exam.codes}
+
+
+def _missing(exam):
+    """What is still missing before the exam's next state."""
+    try:
+        from examkit.planning.selectors import still_missing
+    except ImportError:
+        return ()
+    return tuple(still_missing(exam)) if exam.state != State.RELEASED else ()
+
+
+WORK = {Role.TEACHER: _teacher, Role.ASSISTANT: _assistant, Role.EXAMINER: _examiner, Role.MODERATOR: _moderator}

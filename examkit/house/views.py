@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from examkit import audit
 from examkit.access import CENTRE_KEY, allow, public, signed_in
-from examkit.house.selectors import next_steps
+from examkit.house.selectors import new_exam_url, next_steps
 from examkit.models import AuditEntry, Centre, Role
 from examkit.resume import kept_form
 
@@ -53,7 +53,8 @@ password = signed_in(Password.as_view())
 @require_GET
 def home(request):
     """The next thing to do, exam by exam."""
-    return render(request, "house/home.html", {"steps": next_steps(request.centre, request.roles)})
+    steps = next_steps(request.centre, request.roles)
+    return render(request, "house/home.html", {"steps": steps, "new_exam": new_exam_url(request.roles)})
 
 
 @signed_in
@@ -71,7 +72,10 @@ def choose_centre(request):
 def audit_trail(request):
     """The trail of this centre, newest first, and whether its chain holds."""
     entries = AuditEntry.objects.filter(centre=request.centre).order_by("-sequence")
-    page = Paginator(entries, 100).get_page(request.GET.get("page"))
+    printed = request.GET.get("printed", "").strip().lower()[:64]
     return render(request, "house/audit.html", {
-        "page": page, "problems": audit.verify(request.centre), "head": audit.head(request.centre),
+        "page": Paginator(entries, 100).get_page(request.GET.get("page")),
+        "problems": audit.verify(request.centre, printed=printed or None),
+        "head": audit.head(request.centre),
+        "printed": printed,
     })

@@ -1,5 +1,7 @@
 """The audit trail: one chain of entries for each centre; it only grows."""
 
+from datetime import datetime
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -23,6 +25,11 @@ class AuditEntry(models.Model):
         verbose_name, verbose_name_plural = _("audit entry"), _("audit trail")
         ordering = ["centre", "sequence"]
         constraints = [models.UniqueConstraint(fields=["centre", "sequence"], name="one_entry_per_number")]
+
+    @property
+    def moment(self):
+        """The time as a time; what is hashed is its text."""
+        return datetime.fromisoformat(self.at)
 
     def __str__(self):
         return f"{self.sequence} {self.what} {self.about}"

@@ -1,0 +1,39 @@
+// What every page needs: a failed save is said aloud, and an unsaved form is not left by accident.
+(() => {
+  const show = (id) => {
+    for (const other of ["session-ended", "save-failed"]) document.getElementById(other).hidden = other !== id;
+    document.getElementById(id).scrollIntoView({ block: "nearest" });
+  };
+  const hideAll = () => {
+    for (const id of ["session-ended", "save-failed"]) document.getElementById(id).hidden = true;
+  };
+  const cookie = (name) => (document.cookie.match(`(?:^|; )${name}=([^;]*)`) || [])[1];
+
+  // After signing in again in another tab the token is a new one; the cookie always has it.
+  document.addEventListener("htmx:configRequest", (event) => {
+    const token = cookie("examkit_csrf");
+    if (token) event.detail.headers["X-CSRFToken"] = token;
+  });
+  document.addEventListener("htmx:responseError", (event) => {
+    show(event.detail.xhr.status === 401 ? "session-ended" : "save-failed");
+  });
+  document.addEventListener("htmx:sendError", () => show("save-failed"));
+  document.addEventListener("htmx:timeout", () => show("save-failed"));
+  document.addEventListener("htmx:afterRequest", (event) => {
+    if (event.detail.successful) hideAll();
+  });
+
+  // Forms with data-guard: leaving with unsaved words asks first.
+  let unsaved = false;
+  document.addEventListener("input", (event) => {
+    if (event.target.closest("form[data-guard]")) unsaved = true;
+  });
+  for (const saved of ["submit", "htmx:afterRequest"]) {
+    document.addEventListener(saved, (event) => {
+      if (saved === "submit" || event.detail.successful) unsaved = false;
+    });
+  }
+  window.addEventListener("beforeunload", (event) => {
+    if (unsaved) event.preventDefault();
+  });
+})();
