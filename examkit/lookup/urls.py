@@ -1,4 +1,13 @@
-"""The addresses of this part; examkit/urls.py says where they hang."""
+"""Addresses of the look-up pages."""
+
+from django.urls import path
+
+from examkit.lookup import views
 
 app_name = "lookup"
-urlpatterns = []
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("salts/<str:formula>/", views.salt, name="salt"),
+    path("ions/<str:formula>/", views.ion, name="ion"),
+    path("tests/<slug:key>/", views.test, name="test"),
+]

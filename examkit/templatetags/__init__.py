@@ -1,0 +1,1 @@
+"""Filters that set chemistry in pages."""
