@@ -89,6 +89,7 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=300, verbose_name='name')),
                 ('group', models.CharField(blank=True, max_length=60, verbose_name='class')),
                 ('sitting_wish', models.CharField(blank=True, max_length=60, verbose_name='sitting')),
+                ('bench_wish', models.CharField(blank=True, max_length=10, verbose_name='bench')),
                 ('needs_colour_help', models.BooleanField(default=False, verbose_name='colour vision')),
                 ('extra_time_percent', models.PositiveSmallIntegerField(default=0, verbose_name='extra time (%)')),
                 ('exam', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='candidates', to='examkit.exam')),
