@@ -19,7 +19,7 @@ FOLDERS = (
     ("words/colours.yaml", list[shapes.ColourShape]),
     ("refusals.yaml", list[shapes.RefusalShape]),
 )
-FREE = ("words/", "hazards.yaml", "labels.yaml")  # shapes are the reader's, the printer's
+FREE = ("words/", "hazards.yaml", "labels.yaml", "waste.yaml")  # shapes are the reader's, the printer's
 
 
 def build(files, edition):
@@ -131,6 +131,7 @@ def _records(by_folder, edition):
         statements=hazards.get("statements", {}),
         pictograms=hazards.get("pictograms", {}),
         labels=dict(_free(by_folder, "labels.yaml")),
+        waste=dict(_free(by_folder, "waste.yaml")),
         words={
             document.file.removeprefix("words/").removesuffix(".yaml"): value
             for document, value in by_folder.get("words/", ())
@@ -287,6 +288,7 @@ def _test(shape):
             facet.combine,
             tuple(facet.sorts),
             tuple(facet.points_at),
+            facet.salts,
             tuple(facet.of),
             tuple(shape.kinds if facet.kinds is None else facet.kinds),
         )

@@ -148,6 +148,7 @@ class Facet:
     combine: str = "all"  # all | darkest | strongest | first
     sorts: tuple[dict, ...] = field(default=(), hash=False)
     points_at: tuple[str, ...] = ()  # kinds of ions that a salt's own outcome points at
+    salts: bool = False  # backward runs try every salt of the syllabus, not only its ions
     of: tuple[str, ...] = ()  # a confirmatory test: the ions that it confirms; empty: any
     kinds: tuple[str, ...] = ()  # kinds of ions that must have a fact here, or say that they show nothing
 
@@ -258,4 +259,7 @@ class Knowledge:
     statements: dict[str, str] = field(hash=False)
     pictograms: dict[str, dict] = field(hash=False)
     labels: dict[str, dict] = field(hash=False)
+    waste: dict[str, object] = field(
+        hash=False
+    )  # what is collected apart, and what stays in the fume cupboard
     words: dict[str, object] = field(hash=False)  # the other files of words/, by file name
