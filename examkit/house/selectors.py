@@ -58,7 +58,7 @@ def _teacher(exam):
         State.MARKED: _("Look through the results and release them."),
         State.RELEASED: _("Released. Results can be exported, and the draw checked by anyone."),
     }[exam.state]
-    return Step(exam, text % _counts(exam), exam.get_absolute_url(), _missing(exam))
+    return Step(exam, text % _counts(exam), link("planning:exam", exam.pk), _missing(exam))
 
 
 def _assistant(exam):

@@ -1,0 +1,1 @@
+"""The house: sign-in, first page, audit trail, commands, settings."""

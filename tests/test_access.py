@@ -1,0 +1,149 @@
+"""Who may what, for every address and every role, generated from the address table."""
+
+import re
+
+import pytest
+from django.core.exceptions import ImproperlyConfigured
+from django.http import HttpResponse
+from django.test import RequestFactory, override_settings
+from django.urls import URLPattern, get_resolver, path, reverse
+
+from examkit.access import AccessMiddleware, allow
+from examkit.models import Exam, Membership, Role
+
+# what a name in an address stands for, where it is not the exam's `pk`
+NOTHING = {"int": 999_999, "str": "ZZZZ", "slug": "zzzz", "uuid": "00000000-0000-4000-8000-000000000000",
+           "path": "zzzz"}
+ROLES = {"teacher": Role.TEACHER, "assistant": Role.ASSISTANT, "examiner": Role.EXAMINER,
+         "moderator": Role.MODERATOR}
+
+
+def addresses(resolver=None, prefix=""):
+    """Every pattern of the address table: (route, view)."""
+    for pattern in (resolver or get_resolver()).url_patterns:
+        route = prefix + str(pattern.pattern)
+        if isinstance(pattern, URLPattern):
+            yield route, pattern.callback
+        else:
+            yield from addresses(pattern, route)
+
+
+def fill(route, exam):
+    """An address for the route: the exam's key for `pk`, and things that do not exist for the rest."""
+    def value(match):
+        kind, name = match.groups()
+        return str(exam.pk) if name == "pk" and route.startswith("exams/") else str(NOTHING[kind or "str"])
+    return "/" + re.sub(r"<(?:(\w+):)?(\w+)>", value, route)
+
+
+def ask(client, url):
+    """GET, or POST where only that is allowed."""
+    response = client.get(url)
+    return client.post(url) if response.status_code == 405 else response
+
+
+TABLE = sorted(addresses(), key=lambda each: each[0])
+ROUTES = pytest.mark.parametrize(("route", "view"), TABLE, ids=[route or "home" for route, _view in TABLE])
+
+
+@pytest.fixture
+def exam(cast):
+    return Exam.objects.create(centre=cast.centre, name="Spring", scheme="semimicro", mark_scheme="standard")
+
+
+@pytest.fixture
+def foreign(cast):
+    return Exam.objects.create(centre=cast.elsewhere, name="Theirs", scheme="semimicro", mark_scheme="standard")
+
+
+@ROUTES
+def test_every_address_has_a_rule(route, view):
+    assert hasattr(view, "rule"), f"{route}: add @allow(...), @signed_in or @public of examkit.access to its view"
+
+
+@ROUTES
+@pytest.mark.parametrize("person", ROLES)
+def test_each_role_gets_in_where_its_rule_says_and_nowhere_else(route, view, person, cast, exam, as_user):
+    response = ask(as_user(getattr(cast, person)), fill(route, exam))
+
+    admitted = view.rule.admits(signed_in=True, roles={ROLES[person]})
+    assert (response.status_code != 403) == admitted
+    assert response.status_code < 500
+
+
+@ROUTES
+def test_without_signing_in_only_public_addresses_open(route, view, exam, client):
+    response = ask(client, fill(route, exam))
+
+    sent_away = response.status_code in (401, 302) and "sign-in" in response.get("Location", "/sign-in/")
+    assert view.rule.everyone or sent_away
+
+
+@ROUTES
+def test_a_person_without_any_role_gets_in_nowhere_special(route, view, cast, exam, as_user):
+    Membership.objects.filter(user=cast.teacher).delete()
+
+    response = ask(as_user(cast.teacher), fill(route, exam))
+
+    assert (response.status_code != 403) == view.rule.admits(signed_in=True, roles=())
+
+
+@pytest.mark.parametrize(("route", "view"), [each for each in TABLE if each[0].startswith("exams/<int:pk>/")],
+                         ids=lambda each: each if isinstance(each, str) else "")
+def test_an_exam_of_another_centre_is_not_there(route, view, cast, foreign, as_user):
+    for person, role in ROLES.items():
+        if view.rule.admits(signed_in=True, roles={role}):
+            assert ask(as_user(getattr(cast, person)), fill(route, foreign)).status_code == 404
+
+
+def ruleless(request):
+    """A view that somebody forgot to guard."""
+    return HttpResponse("secret")
+
+
+urlpatterns = [path("forgotten/", ruleless)]
+
+
+@override_settings(ROOT_URLCONF="tests.test_access")
+def test_a_view_without_a_rule_is_refused(client, db):
+    with pytest.raises(ImproperlyConfigured, match="tests.test_access.ruleless has no rule"):
+        client.get("/forgotten/")
+
+
+def test_allow_without_roles_is_a_mistake():
+    with pytest.raises(ImproperlyConfigured, match="at least one role"):
+        allow()
+
+
+def test_a_person_with_two_centres_works_in_the_chosen_one(cast, as_user):
+    Membership.objects.create(centre=cast.elsewhere, user=cast.teacher, role=Role.EXAMINER)
+    client = as_user(cast.teacher)
+
+    client.post(reverse("choose-centre"), {"centre": cast.elsewhere.pk})
+    request = client.get(reverse("home")).wsgi_request
+
+    assert (request.centre, request.roles) == (cast.elsewhere, {"examiner"})
+
+
+def test_nobody_can_choose_a_centre_they_do_not_belong_to(cast, as_user):
+    client = as_user(cast.teacher)
+
+    assert client.post(reverse("choose-centre"), {"centre": cast.elsewhere.pk}).status_code == 404
+    assert client.get(reverse("home")).wsgi_request.centre == cast.centre
+
+
+def test_roles_are_gone_at_once_when_a_membership_is_taken_away(cast, as_user):
+    client = as_user(cast.teacher)
+    Membership.objects.filter(user=cast.teacher).delete()
+
+    assert client.get(reverse("audit")).status_code == 403
+
+
+def test_the_roles_of_a_request_are_those_in_its_centre_only(cast):
+    Membership.objects.create(centre=cast.elsewhere, user=cast.examiner, role=Role.TEACHER)
+    request = RequestFactory().get("/")
+    request.user, request.session = cast.examiner, {"centre": cast.centre.pk}
+
+    AccessMiddleware(lambda request: HttpResponse())(request)
+
+    assert request.roles == {"examiner"}
