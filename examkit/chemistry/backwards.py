@@ -11,12 +11,17 @@ from examkit.chemistry.sight import Portion, see
 
 @dataclass(frozen=True)
 class Run:
-    """One forward run: what was tried (an ion alone or a salt), the ions it stands for, and what was seen."""
+    """One forward run: an ion alone (`salt` is empty) or a salt, its ions, and what was seen."""
 
     ions: tuple[str, ...]
-    alone: bool
+    salt: str
     seen: tuple[Outcome, ...]
     certain: bool
+
+    @property
+    def alone(self):
+        """Whether an ion was tried alone."""
+        return not self.salt
 
 
 @cache
@@ -36,7 +41,7 @@ def _ions_alone(kb, scheme, test, facet):
             continue
         sight = see(kb, test, facet, Portion((form,)))
         if sight is not None:
-            yield _run((ion,), True, sight)
+            yield _run((ion,), "", sight)
 
 
 def _salts(kb, scheme, test, facet):
@@ -45,11 +50,13 @@ def _salts(kb, scheme, test, facet):
     for salt in kb.salts.values():
         simple = len(salt.cations) == len(salt.anions) == 1
         if simple and (test.id, facet.key) in salt.facts and syllabus.issuperset(salt.ions):
-            yield _run(tuple(salt.ions), False, see(kb, test, facet, Portion(tuple(salt.ions), (salt,))))
+            yield _run(
+                tuple(salt.ions), salt.formula, see(kb, test, facet, Portion(tuple(salt.ions), (salt,)))
+            )
 
 
-def _run(ions, alone, sight):
-    return Run(ions, alone, sight.seen, sight.margin == "clear")
+def _run(ions, salt, sight):
+    return Run(ions, salt, sight.seen, sight.margin == "clear")
 
 
 def points_to(kb, scheme, test, seen):
@@ -58,9 +65,11 @@ def points_to(kb, scheme, test, seen):
     `seen` holds (facet key, Outcome) pairs or bare Outcomes, which then count where a facet has their step.
     One salt has one cation and one anion: what several facets say of a kind must hold together.
     """
+    observed = by_facet(test, seen)
+    fitting = _salts_that_fit(kb, scheme, test, observed)
     by_kind = {}
-    for facet, outcomes in by_facet(test, seen):
-        pointed = set(_pointed(kb, scheme, test, facet, outcomes))
+    for facet, outcomes in observed:
+        pointed = set(_pointed(kb, scheme, test, facet, outcomes, fitting))
         for kind in ("cation", "anion"):
             ions = {ion for ion in pointed if kb.ions[ion].kind == kind}
             if ions:
@@ -108,12 +117,29 @@ def _may_belong(facet, outcome):
     return not outcome.step or not facet.steps or outcome.step in facet.steps
 
 
-def _pointed(kb, scheme, test, facet, outcomes):
+def _pointed(kb, scheme, test, facet, outcomes, fitting):
+    """The ions that show this when tried alone, and those of salts that show it, where salts are tried."""
     if not any(outcome.seen for outcome in outcomes):
         return
     for run in runs(kb, scheme, test, facet):
-        if fits(kb, facet, outcomes, run.seen):
-            yield from run.ions if run.alone else (i for i in run.ions if kb.ions[i].kind in facet.points_at)
+        if run.alone and fits(kb, facet, outcomes, run.seen):
+            yield from run.ions
+        elif facet.salts and run.salt in fitting and fits(kb, facet, outcomes, run.seen):
+            yield from (ion for ion in run.ions if kb.ions[ion].kind in facet.points_at)
+
+
+def _salts_that_fit(kb, scheme, test, observed):
+    """Salts that fit every facet observed in which salts are tried: green and damp, not green or damp."""
+    sets = [
+        {
+            run.salt
+            for run in runs(kb, scheme, test, facet)
+            if run.salt and fits(kb, facet, outcomes, run.seen)
+        }
+        for facet, outcomes in observed
+        if facet.salts and any(outcome.seen for outcome in outcomes)
+    ]
+    return set.intersection(*sets) if sets else set()
 
 
 def _missed(kb, scheme, test, facet, outcomes):

@@ -136,7 +136,9 @@ def _holds(kb, clause, visits):
     if "event" in clause:
         return not seen if clause["event"] == "none" else any(o.event == clause["event"] for o in seen)
     if "event_not" in clause:
-        return bool(seen) if clause["event_not"] == "none" else all(o.event != clause["event_not"] for o in seen)
+        return (
+            bool(seen) if clause["event_not"] == "none" else all(o.event != clause["event_not"] for o in seen)
+        )
     if "colours" in clause:
         return any(_shade_of(kb, o, clause["colours"]) for o in seen)
     return any(o.colours and not _shade_of(kb, o, clause["colours_not"]) for o in seen)

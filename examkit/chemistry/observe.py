@@ -67,7 +67,7 @@ def observation(kb, scheme, test, subject, sights):
         text=describe_test(test, [(sight.facet, sight.seen) for sight in sights]),
         seen=seen,
         also_accepted=tuple(_alternative(kb, test, s, other) for s in sights for other in s.also),
-        points_to=points_to(kb, scheme, test, in_full(test, seen)),
+        points_to=_with_own(kb, test, sights, points_to(kb, scheme, test, in_full(test, seen))),
         rules_out=rules_out(kb, scheme, test, in_full(test, seen)),
         equations=_once(e for s in sights for e in s.equations),
         margin="marginal" if any(sight.margin == "marginal" for sight in sights) else "clear",
@@ -78,6 +78,19 @@ def observation(kb, scheme, test, subject, sights):
         else (),
         choose=test.choose,
     )
+
+
+def _with_own(kb, test, sights, pointed):
+    """A salt with its own say (anhydrous copper sulfate stays white) points at its own ion, too."""
+    own = {
+        ion
+        for sight in sights
+        if sight.positive
+        for salt in (kb.salts[by] for by in sight.by if by in kb.salts)
+        for ion in salt.ions
+        if len(salt.cations) == 1 and kb.ions[ion].kind in test.facets[sight.facet].points_at
+    }
+    return tuple(sorted(own.union(pointed)))
 
 
 def _once(items):

@@ -125,6 +125,7 @@ class FacetShape(Shape):
     points_at: list[Literal["cation", "anion"]] = []
     kinds: list[Literal["cation", "anion"]] | None = None
     of: list[Word] = []
+    salts: bool = False
 
 
 class TestFile(Shape):
