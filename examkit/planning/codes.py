@@ -1,7 +1,8 @@
 """Sample codes: short, readable aloud, unique in the exam, and silent about salt, bench and candidate."""
 
-from examkit.errors import ExamkitError
 from examkit.planning.chance import Stream
+from examkit.planning.said import AllRefused
+from examkit.planning.said import said as _
 
 # No vowels (no words), nothing that is taken for something else (0 O, 1 I L, 2 Z, 5 S, 6 G, 8 B, U V).
 LETTERS = "CDFHJKMNPRTVWXY3479"
@@ -9,7 +10,7 @@ BASE = len(LETTERS)  # 19, a prime: any one wrong character and any exchange of 
 LENGTH = 6  # five by chance (2.4 million codes) and the check character at the end
 
 
-class CodeError(ExamkitError):
+class CodeError(AllRefused):
     """What was typed is no sample code."""
 
 
@@ -48,9 +49,12 @@ def read_code(text):
     code = "".join(text.upper().split()).replace("-", "")
     strange = sorted({letter for letter in code if letter not in LETTERS})
     if strange:
-        raise CodeError(f"Sample codes never hold {' '.join(strange)}. Compare the label again.")
+        raise CodeError([_("Sample codes never hold %(characters)s. Compare the label again.",
+                           characters=" ".join(strange))])
     if len(code) != LENGTH:
-        raise CodeError(f"A sample code has {LENGTH} characters, not {len(code)}. Compare the label again.")
+        raise CodeError([_("A sample code has %(wanted)d characters, not %(typed)d. Compare the label again.",
+                           wanted=LENGTH, typed=len(code))])
     if check_character(code[:-1]) != code[-1]:
-        raise CodeError(f"The code {spaced(code)} holds a slip: its last character does not fit. Compare the label.")
+        raise CodeError([_("The code %(code)s holds a slip: its last character does not fit. Compare the label again.",
+                           code=spaced(code))])
     return code
