@@ -53,6 +53,7 @@ class Draft:
     product: str | None = None
     degree: str | None = None
     effect: str | None = None
+    facet: str = ""
     flame: str = ""
     flame_sure: bool = False
     warmth: str = ""
@@ -91,7 +92,7 @@ class Draft:
         step = f"{self.flame} {self.warmth}".strip() or self.step
         return Finding(
             event=self.event, step=step, colours=tuple(dict.fromkeys(self.colours)), texture=self.texture,
-            gas=self.gas, smell=self.smell, product=self.product, effect=self.effect, reagents=self.reagents,
+            gas=self.gas, smell=self.smell, product=self.product, effect=self.effect, facet=self.facet, reagents=self.reagents,
             degree=self.degree, negated=self.negated, implied=self.implied, before=self.before,
             span=(self.start, self.end),
         )

@@ -18,6 +18,7 @@ class Finding:
     smell: str | None = None
     product: str | None = None
     effect: str | None = None
+    facet: str = ""  # where the words tell which part of the test is meant ("metal", "incrustation")
     reagents: tuple[str, ...] = ()
     degree: str | None = None
     negated: bool = False

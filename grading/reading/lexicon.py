@@ -1,6 +1,6 @@
 """The vocabulary as tables of phrases: what each word or phrase that a candidate may write stands for."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from grading.reading.normalise import tokens
 
@@ -53,7 +53,7 @@ class Lexicon:
     colours: frozenset = field(hash=False)
     tints: dict = field(hash=False)  # reddish -> red
     no_colour: frozenset = field(hash=False)
-    numerals: dict = field(hash=False)
+    spellings: tuple = ()
 
 
 def build(kb):
@@ -62,11 +62,11 @@ def build(kb):
     shades = words.get("shades", {})
     return Lexicon(
         observation=_table(words, list(_observation_entries(kb))),
-        inference=_table(words, list(_inference_entries(words))),
+        inference=_table(words, list(_inference_entries(kb))),
         colours=frozenset(kb.colours),
         tints={row["means"]: row["of"] for row in shades.get("tints", ())},
         no_colour=frozenset(shades.get("no_colour", ())),
-        numerals={w: row["means"] for row in words.get("groups", {}).get("numerals", ()) for w in row["words"]},
+        spellings=tuple(map(tuple, words.get("groups", {}).get("spellings", ()))),
     )
 
 
@@ -79,12 +79,18 @@ def _observation_entries(kb):
     yield from _fillers(kb.words)
 
 
-def _inference_entries(words):
+def _inference_entries(kb):
+    """Words of inferences; those of observations are known there, too, but say nothing about ions."""
+    words = kb.words
     yield from _rows(words.get("inference", ()), "inference")
     groups = words.get("groups", {})
     yield from ((sign, Entry("group-sign", "group")) for sign in groups.get("signs", ()))
     yield from _rows(groups.get("numerals", ()), "numeral")
-    yield from _fillers(words)
+    for row in groups.get("families", ()):
+        yield from ((word, Entry("family", " ".join(row["means"]))) for word in row["words"])
+    inferring = {word for row in words.get("inference", ()) for word in row["words"]}
+    passed = Entry("filler", "")
+    yield from ((word, passed) for word, _entry in _observation_entries(kb) if word not in inferring)
 
 
 def _rows(rows, kind):
@@ -128,18 +134,28 @@ def _facet_entries(kb):
 
 
 def _table(words, entries):
+    lists = (frozenset(w for row in words.get(name, ()) for w in row) for name in ("lookalikes", "abbreviations"))
+    return table_with(Table({}, {}, 1, frozenset(), frozenset(), *lists), entries)
+
+
+def table_with(table, entries):
+    """The table with more (phrase, entry) pairs in it; what they mean comes before what was there."""
     phrases, exact = {}, {}
     for phrase, entry in entries:
         for key, target in _keys(str(phrase), phrases, exact):
             if entry not in target.setdefault(key, ()):
                 target[key] += (entry,)
-    vocabulary = frozenset(word for key in phrases for word in key if word.isalpha())
-    return Table(
-        phrases, exact, max(map(len, (*phrases, *exact)), default=1), vocabulary,
-        frozenset(key[0] for key, found in phrases.items() if _negating(found)),
-        frozenset(word for row in words.get("lookalikes", ()) for word in row),
-        frozenset(word for row in words.get("abbreviations", ()) for word in row),
+    phrases = _merged(phrases, table.phrases)
+    exact = _merged(exact, table.exact)
+    return replace(
+        table, phrases=phrases, exact=exact, longest=max(map(len, (*phrases, *exact)), default=1),
+        words=frozenset(word for key in phrases for word in key if word.isalpha()),
+        negating=frozenset(key[0] for key, found in phrases.items() if _negating(found)),
     )
+
+
+def _merged(first, second):
+    return {key: first.get(key, ()) + second.get(key, ()) for key in {**first, **second}}
 
 
 def _keys(phrase, phrases, exact):

@@ -20,6 +20,7 @@ TOKEN = re.compile(
     |(?P<formula>(?<![^\W_]){_START}(?:{_UNIT}|{_COMPLEX})*(?:\.\d*{_UNIT}+)*(?:{_CHARGE})?(?![^\W_]))
     |(?P<mixed>(?<![^\W_])[a-z]+(?:\d[a-z0-9]*)(?:{_CHARGE})?(?![^\W_])
       |(?<![^\W_])[a-z]{{1,2}}{_CHARGE})
+    |(?P<ordinal>(?<![^\W_])\d+(?:st|nd|rd|th|[abAB])(?![^\W_]))
     |(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)
     |(?P<number>\d+(?:[.,]\d+)?)
     |(?P<newline>\n)

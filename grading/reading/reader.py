@@ -81,7 +81,7 @@ class Reader:
         for what in ("texture", "gas", "smell", "effect"):
             setattr(draft, what, getattr(draft, what) or entry.told(what))
         draft.step = entry.told("step") or draft.step
-        draft.product = draft.product or entry.facet or None
+        draft.facet = entry.facet
         draft.negated = draft.negated != entry.negated
         draft.degree = degree
         if entry.noun:
@@ -145,6 +145,8 @@ class Reader:
         if here and here[-1].event == "none" and not here[-1].step_sure:
             here[-1].event, here[-1].negated, here[-1].effect = EFFECT, True, chunk.entry.means
             return
+        if self.waiting.kept:
+            self._flush(kept=True)
         draft = self._new(EFFECT, chunk)
         draft.effect = chunk.entry.means
         draft.absorb(self.waiting)
@@ -174,7 +176,8 @@ class Reader:
         if slot == "flame":
             self._set_flame(value)
             return
-        if self.held_used and self.held[0] == slot:  # "hot: yellow cold: white": each holds for what follows it
+        if self.held and self.held[0] == slot and (self.held_used or not self.waiting.empty):
+            # "hot: yellow cold: white": each holds for what follows it
             self._flush()
             self.held, self.held_used = (slot, value), False
             return
@@ -229,7 +232,7 @@ class Reader:
 
     def _join_colon(self, chunk):
         """"hot: yellow": what stands before the colon holds for what follows, unless it is a statement itself."""
-        if self._here() or not self.waiting.empty:
+        if (self._here() or not self.waiting.empty) and (not self.held or self.held_used):
             self._end_clause(stop=False)
 
     def _join_and(self, chunk):
@@ -320,7 +323,7 @@ class Reader:
         last = same[-1] if same else None
         if last is None or not last.takes(waiting) or (waiting.turning and waiting.before):
             return None
-        return last if last.clause == self.clause or not last.colours else None
+        return last
 
     def _stand_alone(self, waiting):
         """A finding whose event was not named: a smell, a gas, or a colour of what the test is about."""

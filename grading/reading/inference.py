@@ -1,0 +1,221 @@
+"""An inference as written: which ions and groups are named, and how firmly; salts give both their ions."""
+
+from dataclasses import dataclass, field
+
+from grading.reading.chunks import chunks
+from grading.reading.ions import ion_table, ions_of
+
+FIRM = ("maybe", "present", "absent", "confirmed")
+HOLDS_ON = (":", "(")
+
+
+@dataclass(frozen=True)
+class Claim:
+    """Ions named together by one word: one ion, the ions of a salt, those that share a name, or a group."""
+
+    ions: tuple[str, ...]
+    firmness: str = "maybe"
+    group: str = ""
+    salt: bool = False
+    written: str = ""
+    span: tuple[int, int] = (0, 0)
+
+    @property
+    def absent(self):
+        """Whether it says that they are not there."""
+        return self.firmness == "absent"
+
+    def in_words(self):
+        """The claim in plain words."""
+        what = f"group {self.group}" if self.group else (" and " if self.salt else " or ").join(self.ions)
+        return f"{what} {'may be present' if self.firmness == 'maybe' else self.firmness}"
+
+
+@dataclass(frozen=True)
+class InferenceReading:
+    """An inference as read."""
+
+    text: str
+    claims: tuple[Claim, ...] = ()
+    read: tuple[tuple[int, int], ...] = ()
+    filler: tuple[tuple[int, int], ...] = ()
+    unread: tuple[tuple[int, int], ...] = ()
+    fuzzy: tuple[tuple[str, str], ...] = ()
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def blank(self):
+        """Whether nothing was written."""
+        return not self.text.strip()
+
+    @property
+    def sure(self):
+        """Whether every word was understood without guessing or contradiction."""
+        return not (self.unread or self.fuzzy or self.doubts)
+
+    @property
+    def unread_words(self):
+        """The words that were not understood."""
+        return tuple(self.text[start:end] for start, end in self.unread)
+
+    def why_unsure(self):
+        """Reasons for a person to look, each a phrase."""
+        reasons = [f"could not read “{word}”" for word in self.unread_words]
+        reasons += [f"took “{written}” for “{meant}”" for written, meant in self.fuzzy]
+        return reasons + list(self.doubts)
+
+    def in_words(self):
+        """What was understood, in plain words."""
+        return "; ".join(claim.in_words() for claim in self.claims)
+
+
+def read_inference(words, ions, text):
+    """The ions and groups that a candidate names. Never raises: what cannot be read is in `unread`.
+
+    `words` is the lexicon, `ions` the records of the ions of the knowledge base by formula.
+    """
+    text = text or ""
+    known = tuple(ions.values())
+    found = chunks(words, ion_table(words, known), text)
+    reader = _Reader(words, known, found)
+    reader.run()
+    claims = tuple(reader.claims())
+    return InferenceReading(
+        text=text,
+        claims=claims,
+        read=_spans(found, reader.used, True),
+        filler=tuple((c.start, c.end) for c in found if c.kind != "unread" and c.start not in reader.used),
+        unread=tuple((c.start, c.end) for c in found if c.kind == "unread"),
+        fuzzy=tuple(pair for chunk in found for pair in chunk.guessed),
+        doubts=(*reader.doubts, *_contradictions(claims)),
+    )
+
+
+def _spans(found, used, wanted):
+    return tuple((c.start, c.end) for c in found if c.kind != "unread" and (c.start in used) == wanted)
+
+
+def _contradictions(claims):
+    """The same ion or group named as present and as absent."""
+    there = {name for claim in claims if not claim.absent for name in _names(claim)}
+    gone = {name for claim in claims if claim.absent for name in _names(claim)}
+    return tuple(f"says that {name} is present and that it is absent" for name in sorted(there & gone))
+
+
+def _names(claim):
+    return (f"group {claim.group}",) if claim.group else claim.ions
+
+
+@dataclass
+class _Named:
+    ions: tuple
+    group: str
+    salt: bool
+    chunk: object
+    firmness: str | None = None
+
+
+@dataclass
+class _Reader:
+    """Takes names and words of firmness from left to right; a word of firmness closes the names before it."""
+
+    words: object
+    known: tuple
+    found: list
+    named: list = field(default_factory=list)
+    doubts: list = field(default_factory=list)
+    used: set = field(default_factory=set)
+    ahead: str | None = None  # firmness said before the names: "may be Ni2+"
+    just_said: str | None = None
+    signed: bool = False  # "group" was said: numerals that follow are groups
+
+    def run(self):
+        for index, chunk in enumerate(self.found):
+            handler = getattr(self, f"_on_{chunk.kind.replace('-', '_')}", None)
+            if handler:
+                handler(chunk, index)
+            elif chunk.written in HOLDS_ON and self.just_said:
+                self.ahead = self.just_said
+            if chunk.kind not in ("filler",):
+                self.just_said = self.just_said if chunk.kind == "inference" else None
+
+    def claims(self):
+        for name in self.named:
+            span = (name.chunk.start, name.chunk.end)
+            yield Claim(name.ions, name.firmness or "maybe", name.group, name.salt, name.chunk.written, span)
+
+    def _name(self, ions, chunk, group="", salt=False):
+        self.used.add(chunk.start)
+        self.named.append(_Named(tuple(ions), group, salt, chunk, self.ahead))
+
+    def _on_ion(self, chunk, index):
+        self._name(dict.fromkeys(entry.means for entry in chunk.entries if entry.kind == "ion"), chunk)
+        if self._salt_by_name():
+            first, second = self.named.pop(-2), self.named[-1]
+            second.salt, second.firmness = True, first.firmness
+            second.ions = (*first.ions, *second.ions)
+        self.signed = False
+
+    def _salt_by_name(self):
+        """Whether the last two names stand side by side and make a salt: "nickel chloride"."""
+        if len(self.named) < 2:
+            return False
+        first, second = self.named[-2:]
+        between = [c for c in self.found if first.chunk.end <= c.start < second.chunk.start]
+        kinds = [{ion.charge > 0 for ion in self.known if ion.formula in name.ions} for name in (first, second)]
+        plain = not any(character in name.chunk.written for name in (first, second) for character in "+-")
+        return plain and not between and not first.salt and kinds == [{True}, {False}]
+
+    def _on_formula(self, chunk, index):
+        ions = ions_of(chunk.entry.means, self.known)
+        if ions:
+            self._name(ions, chunk, salt=True)
+        self.used.add(chunk.start)
+
+    def _on_family(self, chunk, index):
+        self._name(chunk.entry.means.split(), chunk)
+
+    def _on_group_sign(self, chunk, index):
+        self.signed = True
+        self.used.add(chunk.start)
+
+    def _on_numeral(self, chunk, index):
+        if self.signed or self._sign_follows(index):
+            self._name((), chunk, group=chunk.entry.means)
+
+    def _sign_follows(self, index):
+        rest = [c for c in self.found[index + 1:index + 3] if c.written not in (",", "and", "&", "-")]
+        return any(c.kind == "group-sign" for c in rest)
+
+    def _on_inference(self, chunk, index):
+        means = chunk.entry.means
+        self.used.add(chunk.start)
+        if means == "doubt":
+            self.doubts.append(f"“{chunk.written}” leaves it open")
+        elif means == "stop":
+            self._stop()
+        elif means == "not":
+            self.ahead, self.just_said = "absent", "absent"
+        elif means in FIRM:
+            self._firm(means)
+        if means in ("filler", "either"):
+            self.used.discard(chunk.start)
+
+    def _firm(self, means):
+        """A word of firmness: for the names before it, or, where none waits, for those that follow."""
+        waiting = [name for name in self.named if name.firmness is None]
+        self.just_said = means
+        if waiting:
+            for name in waiting:
+                name.firmness = means
+        elif self.named and self.ahead is None and self.named[-1].firmness in ("maybe", "present", means):
+            self.named[-1].firmness = means  # "present and confirmed": the last word counts
+            self.ahead = means if means == "absent" else None
+        else:
+            self.ahead = means
+        self.signed = False
+
+    def _stop(self):
+        for name in self.named:
+            name.firmness = name.firmness or "maybe"
+        self.ahead, self.signed = None, False

@@ -1,0 +1,183 @@
+"""A mark scheme as a record, and everything that is wrong with one, told at once."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+
+from examkit.chemistry.knowledge.model import STAGES
+from grading.errors import GradingError
+
+PARTS = ("event", "colours", "gas", "smell", "also_seen", "texture", "step")
+WHERE = "See the head of shared/marking/common.yaml for the keys."
+CHOICES = {
+    ("observation", "extra_finding"): ("cancels", "ignored"),
+    ("inference", "full_when"): ("any of the set", "names the ion", "names the whole set"),
+    ("inference", "extra_ion"): ("cancels", "halves", "ignored"),
+    ("inference", "rules_out_when"): ("any", "all"),
+    ("inference", "group_counts"): (True, False),
+    ("result_rules", "extra_ion"): ("cancels", "halves", "ignored"),
+    (None, "rounding"): ("nearest", "down"),
+}
+SHARES = (
+    ("observation", "general_colour"), ("inference", "only_absent"), ("inference", "too_firm"),
+    ("inference", "carried_fraction"), ("result_rules", "other_charge"), ("result_rules", "carried_fraction"),
+    ("result_rules", "without_record"),
+)
+LISTS = (("observation", "any_facet"), ("observation", "optional_steps"), ("observation", "nothing_counts_at"))
+MAPPINGS = (("observation", "enough"), ("observation", "optional_facets"))
+SECTIONS = ("lines", "result", "partial", "observation", "inference", "result_rules")
+
+
+class MarkSchemeError(GradingError):
+    """A mark scheme that cannot be used; all its faults are listed."""
+
+    def __init__(self, key, problems):
+        self.problems = tuple(problems)
+        super().__init__(f"mark scheme '{key}': " + " ".join(self.problems))
+
+
+@dataclass(frozen=True)
+class MarkScheme:
+    """Marks, weights and shares; `steps` counts smallest steps of `step_marks` marks each."""
+
+    key: str
+    title: str
+    step_marks: Decimal
+    lines: dict = field(hash=False)
+    result: dict = field(hash=False)
+    partial: dict = field(hash=False)
+    observation: dict = field(hash=False)
+    inference: dict = field(hash=False)
+    result_rules: dict = field(hash=False)
+    rounding: str = "nearest"
+
+    def steps_of(self, test, stage):
+        """(steps for the observation, steps for the inference) of a line."""
+        line = self.lines["tests"].get(test) or self.lines["stages"][stage]
+        return line["observation"], line["inference"]
+
+    def share(self, section, key):
+        """A share of the scheme as an exact fraction."""
+        return Fraction(str(getattr(self, section)[key]))
+
+    def steps(self, share, out_of):
+        """Whole steps for a share of `out_of` steps, rounded as the scheme says."""
+        exact = Fraction(share) * out_of
+        return int(exact + Fraction(1, 2)) if self.rounding == "nearest" else int(exact)
+
+    def marks(self, steps):
+        """Steps as marks."""
+        return self.step_marks * steps
+
+
+def mark_scheme(kb, key):
+    """The mark scheme of this name.
+
+    Raises GradingError where there is none, MarkSchemeError with all faults where it cannot be used.
+    """
+    if key not in kb.mark_schemes:
+        raise GradingError(f"No mark scheme is called '{key}'. There are: {', '.join(kb.mark_schemes)}.")
+    return from_data(kb.mark_schemes[key], kb)
+
+
+def from_data(data, kb=None):
+    """A mark scheme from the content of its file."""
+    found = list(problems(data, kb))
+    key = data.get("mark_scheme", "?") if isinstance(data, dict) else "?"
+    if found:
+        raise MarkSchemeError(key, found)
+    return MarkScheme(
+        key=key, title=data["title"], step_marks=Decimal(data["step_marks"]),
+        lines={"stages": data["lines"]["stages"], "tests": data["lines"].get("tests") or {}},
+        **{name: data[name] for name in SECTIONS if name != "lines"}, rounding=data["rounding"],
+    )
+
+
+def problems(data, kb=None):
+    """Everything that is wrong with the content of a mark scheme's file, each a sentence."""
+    if not isinstance(data, dict):
+        yield f"it must be a mapping of keys. {WHERE}"
+        return
+    missing = [name for name in ("mark_scheme", "title", "step_marks", *SECTIONS) if not data.get(name)]
+    yield from (f"'{name}' is missing or empty. {WHERE}" for name in missing)
+    if not _number(data.get("step_marks"), most=None):
+        yield f"'step_marks' must be a number of marks as text, like \"0.5\", not {data.get('step_marks')!r}."
+    unshaped = [name for name in SECTIONS if name in data and not isinstance(data[name], dict)]
+    yield from (f"'{name}' must be a mapping of keys. {WHERE}" for name in unshaped)
+    if missing or unshaped:
+        return
+    for check in (_lines, _result, _partial, _choices, _shares, _collections):
+        yield from check(data)
+    if kb is not None:
+        yield from _names(data, kb)
+
+
+def _lines(data):
+    stages = data["lines"].get("stages") or {}
+    yield from (f"lines.stages lacks '{stage}'." for stage in STAGES if stage not in stages)
+    for place in ("stages", "tests"):
+        for name, steps in (data["lines"].get(place) or {}).items():
+            if not isinstance(steps, dict) or set(steps) != {"observation", "inference"}:
+                yield f"lines.{place}.{name} must have 'observation' and 'inference'."
+            elif not all(_whole(count) for count in steps.values()):
+                yield f"lines.{place}.{name}: steps are whole numbers, 0 or more."
+
+
+def _result(data):
+    for part in ("cation", "anion"):
+        if not _whole(data["result"].get(part)):
+            yield f"result.{part} must be a whole number of steps, 0 or more."
+
+
+def _partial(data):
+    weights = data["partial"]
+    yield from (f"partial.{name} is not a part of an observation: {', '.join(PARTS)}." for name in weights if name not in PARTS)
+    yield from (f"partial.{name} must be a whole weight, 0 or more." for name in PARTS if not _whole(weights.get(name)))
+    if not weights.get("event"):
+        yield "partial.event must be more than 0: an observation is first of all what happened."
+
+
+def _choices(data):
+    for (section, key), allowed in CHOICES.items():
+        value = (data[section] if section else data).get(key)
+        if value not in allowed or isinstance(value, int) != isinstance(allowed[0], int):
+            place = f"{section}.{key}" if section else key
+            yield f"{place} must be one of {', '.join(map(str, allowed))}, not {value!r}."
+
+
+def _shares(data):
+    for section, key in SHARES:
+        if not _number(data[section].get(key), most=1):
+            yield f"{section}.{key} must be a share from \"0\" to \"1\" as text, not {data[section].get(key)!r}."
+
+
+def _collections(data):
+    for section, key in LISTS:
+        if not isinstance(data[section].get(key), list):
+            yield f"{section}.{key} must be a list."
+    for section, key in MAPPINGS:
+        if not isinstance(data[section].get(key), dict):
+            yield f"{section}.{key} must be a mapping from test to value."
+
+
+def _names(data, kb):
+    """Tests and facets that the knowledge base does not have."""
+    optional = data["observation"].get("optional_facets") or {}
+    named = [*(data["lines"].get("tests") or {}), *(data["observation"].get("any_facet") or ()),
+             *(data["observation"].get("enough") or {}), *optional]
+    yield from (f"no test is called '{name}'." for name in dict.fromkeys(named) if name not in kb.tests)
+    for test, facets in optional.items():
+        known = kb.tests[test].facets if test in kb.tests else facets
+        yield from (f"the test '{test}' has no facet '{facet}'." for facet in facets if facet not in known)
+
+
+def _whole(value):
+    return isinstance(value, int) and not isinstance(value, bool) and value >= 0
+
+
+def _number(value, most):
+    try:
+        number = Fraction(value) if isinstance(value, str) else None
+    except (ValueError, ZeroDivisionError):
+        return False
+    return number is not None and (0 <= number <= most if most is not None else number > 0)
