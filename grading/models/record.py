@@ -15,6 +15,8 @@ class Record(models.Model):
     anion = models.CharField(_("anion found"), max_length=200, blank=True)
     entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
     entered_at = models.DateTimeField(auto_now=True)
+    absent = models.BooleanField(_("no record handed in"), default=False)
+    paper = models.JSONField(default=dict, blank=True)  # what the program suggests, with editions and mark scheme
     finished = models.BooleanField(_("fully marked"), default=False)
     version = models.PositiveIntegerField(default=1)
 
