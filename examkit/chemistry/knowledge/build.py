@@ -36,8 +36,7 @@ def build(files, edition):
             shaped.append((document, value))
     base, wrong = _records(by_folder, edition)
     problems += wrong
-    if not problems:
-        problems += check.check(base, by_folder)
+    problems += check.check(base, by_folder, {_folder(problem.file) for problem in problems})
     return base, problems
 
 

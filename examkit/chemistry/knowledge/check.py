@@ -8,9 +8,13 @@ from examkit.chemistry.bench import reached, throws_down
 from examkit.chemistry.errors import FormulaError
 
 
-def check(base, by_folder):
-    """All problems of a base whose files have the right shape."""
-    return [problem for look in CHECKS for problem in look(base, by_folder)]
+def check(base, by_folder, broken):
+    """All problems of the files that have the right shape.
+
+    A check is left out while a file of a folder that it looks names up in is broken: it would only repeat that.
+    """
+    sound = (look for look, folders in CHECKS if not folders & broken)
+    return [problem for look in sound for problem in look(base, by_folder)]
 
 
 def _documents(by_folder, folder):
@@ -150,7 +154,8 @@ def salts_add_up(base, by_folder):
                     yield document.problem(
                         path, f"'{salt.formula}' holds '{ion}', which has no file in ions/."
                     )
-            yield from _composition(document, path, salt)
+            if salt.formula in base.salts:  # else its formula could not be read, and that is said
+                yield from _composition(document, path, salt)
 
 
 def _composition(document, path, salt):
@@ -203,7 +208,8 @@ def schemes_work(base, by_folder):
                 yield document.problem(
                     ("syllabus",), f"'{ion}' has no file in ions/.", "Add the ion or take it out."
                 )
-        yield from _groups(base, document, scheme)
+        if all(stage.test in base.tests for stage in scheme.stages):
+            yield from _groups(base, document, scheme)
 
 
 def _groups(base, document, scheme):
@@ -279,17 +285,17 @@ def refused_pairs_are_not_sold(base, by_folder):
                 )
 
 
-CHECKS = (
-    sources_exist,
-    facts_fit_tests,
-    colours_are_known,
-    equations_balance,
-    salts_add_up,
-    every_ion_is_covered,
-    schemes_work,
-    reagents_are_known,
-    hazards_are_known,
-    refused_pairs_are_not_sold,
+CHECKS = (  # each with the folders whose names it looks up
+    (sources_exist, {"sources/"}),
+    (facts_fit_tests, {"tests/"}),
+    (colours_are_known, {"words/colours.yaml"}),
+    (equations_balance, set()),
+    (salts_add_up, {"ions/"}),
+    (every_ion_is_covered, {"ions/", "tests/"}),
+    (schemes_work, {"ions/", "tests/", "schemes/"}),
+    (reagents_are_known, {"reagents/"}),
+    (hazards_are_known, {"hazards.yaml"}),
+    (refused_pairs_are_not_sold, {"refusals.yaml"}),
 )
 
 
