@@ -8,6 +8,8 @@ from examkit.chemistry.colours import any_agree
 from examkit.chemistry.knowledge.model import Outcome
 from examkit.chemistry.sight import Portion, see
 
+VOLATILE = ("gas", "effervescence", "smell", "sublimate")
+
 
 @dataclass(frozen=True)
 class Run:
@@ -165,9 +167,18 @@ def fits(kb, facet, observed, shown):
     steps = dict.fromkeys(outcome.step for outcome in observed)
     if not any(outcome.seen for outcome in observed):
         return not any(o.seen for o in shown if not any(steps) or len(facet.steps) < 2 or o.step in steps)
-    return all(
-        any(_same(kb, outcome, other) for other in _at(facet, shown, outcome.step)) for outcome in observed
-    )
+    if _side_by_side(facet, observed):
+        return any(_shows(kb, facet, outcome, shown) for outcome in observed if outcome.seen)
+    return all(_shows(kb, facet, outcome, shown) for outcome in observed)
+
+
+def _side_by_side(facet, observed):
+    """Whether these are things seen beside each other (two gases), not one after the other in a tube."""
+    return facet.combine == "all" and all(o.event in VOLATILE for o in observed if o.seen)
+
+
+def _shows(kb, facet, outcome, shown):
+    return any(_same(kb, outcome, other) for other in _at(facet, shown, outcome.step))
 
 
 def _at(facet, shown, step):

@@ -19,7 +19,7 @@ CHARGE = re.compile(
     r"(?<=^[A-Z][a-z])(?P<two>\d*)|)(?P<sign>[+-])$"
 )
 TOKEN = re.compile(r"(?P<element>[A-Z][a-z]?)|(?P<open>[(\[])|(?P<close>[)\]])|(?P<number>\d+)")
-TERM = re.compile(r"^(?:(?P<count>\d+(?:/\d+)?) )?(?P<formula>\S+)$")
+TERM = re.compile(r"^(?:(?P<count>\d+(?:/\d+)?) )?(?P<formula>[^\s\d]\S*)$")
 SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 SUPERSCRIPTS = str.maketrans("0123456789+-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻")
 

@@ -61,14 +61,18 @@ def observe(kb, test_id, subject, scheme_key="semimicro"):
 def observation(kb, scheme, test, subject, sights):
     """The sights of one test as an Observation."""
     seen = tuple((sight.facet, outcome) for sight in sights for outcome in sight.seen)
+    own = _own_ions(kb, test, sights)
+    backwards = in_full(test, seen)
     return Observation(
         test=test.id,
         subject=subject,
         text=describe_test(test, [(sight.facet, sight.seen) for sight in sights]),
         seen=seen,
         also_accepted=tuple(_alternative(kb, test, s, other) for s in sights for other in s.also),
-        points_to=_with_own(kb, test, sights, points_to(kb, scheme, test, in_full(test, seen))),
-        rules_out=rules_out(kb, scheme, test, in_full(test, seen)),
+        points_to=tuple(sorted({*points_to(kb, scheme, test, backwards), *own})),
+        rules_out=tuple(
+            ion for ion in rules_out(kb, scheme, test, backwards) if ion not in _ions_of(kb, sights)
+        ),
         equations=_once(e for s in sights for e in s.equations),
         margin="marginal" if any(sight.margin == "marginal" for sight in sights) else "clear",
         remarks=_once(r for s in sights for r in s.remarks),
@@ -80,17 +84,26 @@ def observation(kb, scheme, test, subject, sights):
     )
 
 
-def _with_own(kb, test, sights, pointed):
-    """A salt with its own say (anhydrous copper sulfate stays white) points at its own ion, too."""
-    own = {
+def _own_ions(kb, test, sights):
+    """A salt with its own say (anhydrous copper sulfate stays white) points at its own ions, too."""
+    return {
         ion
         for sight in sights
-        if sight.positive
-        for salt in (kb.salts[by] for by in sight.by if by in kb.salts)
+        for salt in _salts_speaking(kb, sight)
         for ion in salt.ions
-        if len(salt.cations) == 1 and kb.ions[ion].kind in test.facets[sight.facet].points_at
+        if sight.positive
+        and len(salt.cations) == 1
+        and kb.ions[ion].kind in test.facets[sight.facet].points_at
     }
-    return tuple(sorted(own.union(pointed)))
+
+
+def _ions_of(kb, sights):
+    """The ions of salts with their own say: what such a salt shows cannot rule them out."""
+    return {ion for sight in sights for salt in _salts_speaking(kb, sight) for ion in salt.ions}
+
+
+def _salts_speaking(kb, sight):
+    return [kb.salts[name] for name in sight.heard if name in kb.salts]
 
 
 def _once(items):

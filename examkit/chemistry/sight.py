@@ -43,7 +43,8 @@ class Sight:
     sources: tuple[Citation, ...] = ()
     margin: str = "clear"
     remarks: tuple[str, ...] = ()
-    by: tuple[str, ...] = ()
+    by: tuple[str, ...] = ()  # ions and salts that are seen
+    heard: tuple[str, ...] = ()  # all that had a say, seen or not
 
     @property
     def positive(self):
@@ -76,6 +77,7 @@ def see(kb, test, facet, portion):
         margin="marginal" if any(c.margin == "marginal" for c in chosen) else "clear",
         remarks=_once(c.remark for c in chosen if c.remark),
         by=tuple(c.by for c in chosen if c.positive),
+        heard=tuple(c.by for c in contributions),
     )
 
 

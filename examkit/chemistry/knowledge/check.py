@@ -11,7 +11,7 @@ from examkit.chemistry.errors import FormulaError
 def check(base, by_folder, broken):
     """All problems of the files that have the right shape.
 
-    A check is left out while a file of a folder that it looks names up in is broken: it would only repeat that.
+    A check is left out while a folder that it looks names up in is broken: it would only repeat that.
     """
     sound = (look for look, folders in CHECKS if not folders & broken)
     return [problem for look in sound for problem in look(base, by_folder)]
