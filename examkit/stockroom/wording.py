@@ -1,0 +1,77 @@
+"""The make-up of a reagent and the source of a substance, in sentences."""
+
+from django.utils.translation import gettext as _
+
+from examkit.chemistry import formula
+from examkit.stockroom.amounts import plain
+from examkit.stockroom.makeup import ACID, SOLVENT, STOCK
+from examkit.stockroom.shelf import bottle_text
+
+
+def name_of(kb, substance):
+    """A reagent's or salt's name; the set formula for a solid that has no file of its own."""
+    if substance in kb.reagents:
+        return kb.reagents[substance].name
+    return kb.salts[substance].name if substance in kb.salts else formula.pretty(substance)
+
+
+def full_name(kb, substance):
+    """Name and, for a salt or a solid, the formula as set in print."""
+    name, set_formula = name_of(kb, substance), formula.pretty(substance)
+    return name if substance in kb.reagents or name == set_formula else f"{name}, {set_formula}"
+
+
+def make_up_steps(kb, recipe):
+    """How a reagent is made up, step by step; the knowledge base's own procedure stands in the middle."""
+    lines = [_ingredient(kb, recipe, ingredient) for ingredient in recipe.ingredients]
+    lines.append(_procedure(kb, recipe))
+    if recipe.makes.unit == "mL":
+        lines += [_filled_up(kb, recipe), _("Label the bottle: name, strength, hazards, date, initials.")]
+    return [line for line in lines if line]
+
+
+def _procedure(kb, recipe):
+    if recipe.ingredients[0].substance == recipe.reagent:  # a stronger bottle of the same, diluted
+        return _("Pour it into most of the water, with stirring: an acid into water, never the reverse.")
+    return kb.reagents[recipe.reagent].procedure
+
+
+def _filled_up(kb, recipe):
+    solvent = next((i.substance for i in recipe.ingredients if i.role == SOLVENT), None)
+    words = {"amount": recipe.makes, "with": name_of(kb, solvent) if solvent else _("distilled water")}
+    return _("In the end %(amount)s, filled up with %(with)s.") % words
+
+
+def _ingredient(kb, recipe, ingredient):
+    words = {"amount": ingredient.amount, "what": full_name(kb, ingredient.substance)}
+    if ingredient.role == STOCK:
+        return _("Measure %(amount)s of %(what)s (%(strength)s mol/L).") % (
+            words | {"strength": plain(recipe.stock_mol_L)})
+    if ingredient.role == SOLVENT:
+        return _("Have %(amount)s of %(what)s ready, to dissolve it in and to fill up with.") % words
+    if ingredient.role == ACID:
+        return _("Have %(amount)s of %(what)s ready, twice what the equation asks for.") % words
+    if ingredient.amount.unit == "g":
+        return _("Weigh out %(amount)s of %(what)s.") % words
+    return _("Measure %(amount)s of %(what)s.") % words
+
+
+def where_from(kb, line):
+    """Where a substance comes from, one sentence for each bottle, make-up and order."""
+    for taken in line.ready:
+        yield _("From the shelf: %(amount)s (bottle of %(bottle)s%(made)s).") % {
+            "amount": taken.amount, "bottle": bottle_text(taken.bottle), "made": _made_on(taken.bottle)}
+    for diluted in line.diluted:
+        yield _("From the shelf, diluted: %(taken)s of %(what)s (bottle of %(bottle)s) to %(makes)s.") % {
+            "taken": diluted.taken.amount, "what": name_of(kb, diluted.taken.bottle.substance),
+            "bottle": bottle_text(diluted.taken.bottle), "makes": diluted.recipe.makes}
+    if line.made:
+        yield _("Make up %(makes)s.") % {"makes": line.made.makes}
+    if line.order:
+        yield _("Not on the shelf: order %(amount)s.") % {"amount": line.order}
+    for bottle in line.too_weak:
+        yield _("Not used, weaker than wanted: bottle of %(bottle)s.") % {"bottle": bottle_text(bottle)}
+
+
+def _made_on(bottle):
+    return _(", made on %(date)s") % {"date": bottle.made_on} if bottle.made_on else ""
