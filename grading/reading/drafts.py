@@ -62,6 +62,7 @@ class Draft:
     reagents: tuple = ()
     negated: bool = False
     implied: bool = False
+    liquid: bool = False
     before: bool = False
 
     @property
@@ -93,6 +94,7 @@ class Draft:
         return Finding(
             event=self.event, step=step, colours=tuple(dict.fromkeys(self.colours)), texture=self.texture,
             gas=self.gas, smell=self.smell, product=self.product, effect=self.effect, facet=self.facet, reagents=self.reagents,
-            degree=self.degree, negated=self.negated, implied=self.implied, before=self.before,
+            degree=self.degree, negated=self.negated, implied=self.implied, liquid=self.liquid,
+            before=self.before,
             span=(self.start, self.end),
         )

@@ -23,6 +23,7 @@ class Finding:
     degree: str | None = None
     negated: bool = False
     implied: bool = False  # the event was not named: "white", "turns brown"
+    liquid: bool = False  # said of a solution, a layer or a salt
     before: bool = False  # the colour that it had before it changed
     span: tuple[int, int] = (0, 0)
 

@@ -332,7 +332,7 @@ class Reader:
             event = "product"
         draft = Draft(event, self.segment, self.clause, waiting.start or 0, waiting.end, implied=event == UNSTATED)
         draft.flame, draft.reagents = self.flame, self.reagents
-        draft.negated = self.denied
+        draft.negated, draft.liquid = self.denied, waiting.liquid
         self._hold(draft)
         draft.absorb(waiting)
         self._remember(waiting, draft)

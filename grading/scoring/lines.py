@@ -1,0 +1,88 @@
+"""One line of a record: its observation and its inference, judged together."""
+
+from dataclasses import dataclass
+
+from grading.reading.findings import Reading
+from grading.reading.inference import read_inference
+from grading.reading.observation import read_observation
+from grading.scoring.inferred import Basis, judge_inference
+from grading.scoring.judge import NIL, Award
+from grading.scoring.observed import judge_observation
+from grading.scoring.own import Own, own_inference
+
+
+@dataclass(frozen=True)
+class LineScore:
+    """The awards of one line, in shares and in steps of the mark scheme."""
+
+    test: str
+    observation: Award
+    inference: Award
+    steps: tuple[int, int]
+    out_of: tuple[int, int]
+    own: Own
+    reading: Reading | None = None
+
+    def as_json(self):
+        """The line as the JSON of `mark` has it."""
+        seen, drawn = self.observation, self.inference
+        return {
+            "test": self.test,
+            "observation": {"fraction": seen.fraction, "reason": seen.reason, "read": seen.read, "sure": seen.sure},
+            "inference": {"fraction": drawn.fraction, "reason": drawn.reason, "carried": drawn.carried,
+                          "sure": drawn.sure},
+        }
+
+    @property
+    def why(self):
+        """What a person should look at, each a phrase."""
+        return (*(f"observation: {w}" for w in self.observation.why), *(f"inference: {w}" for w in self.inference.why))
+
+
+def score_line(judge, expected, present, observation, inference):
+    """The awards of one line: `expected` is the frozen line, `present` the ions of the specimen."""
+    if not expected["done"]:
+        return _not_asked(expected, observation, inference)
+    reading = read_observation(judge.words, observation)
+    claims = read_inference(judge.words, judge.kb.ions, inference)
+    seen = judge_observation(judge, expected, reading)
+    own = own_inference(judge, expected["test"], reading)
+    drawn = judge_inference(
+        judge, _basis(judge, expected, present), _own_basis(judge, expected, present, own, reading), claims, seen)
+    out_of = judge.marking.steps_of(expected["test"], expected["stage"])
+    out_of = (out_of[0], out_of[1] if drawn.counts else 0)
+    steps = (judge.marking.steps(seen.share, out_of[0]), judge.marking.steps(drawn.share, out_of[1]))
+    return LineScore(expected["test"], seen, drawn, steps, out_of, own, reading)
+
+
+def _basis(judge, expected, present):
+    seen = any(item["event"] != "none" for item in expected["seen"])
+    return Basis(frozenset(expected["points_to"]), frozenset(expected["rules_out"]), frozenset(present),
+                 _group(judge, expected["test"]), seen)
+
+
+def _own_basis(judge, expected, present, own, reading):
+    """The candidate's own basis, or None where nothing was surely read."""
+    if reading.blank or not reading.sure:
+        return None
+    seen = bool(own.points_to)
+    return Basis(own.points_to, own.rules_out, frozenset(present), _group(judge, expected["test"]), seen)
+
+
+def _group(judge, test_id):
+    stage = judge.stage_of(test_id)
+    return stage.group if stage else ""
+
+
+def _not_asked(expected, observation, inference):
+    """A test that is not to be done with this specimen costs nothing, whatever was written."""
+    why = expected.get("why_not") or expected["text"]
+    nothing = Award(NIL, f"Not asked for with this specimen ({why}); not counted.", counts=False)
+    return LineScore(expected["test"], nothing, nothing, (0, 0), (0, 0), Own())
+
+
+def unknown_line(test, observation, inference):
+    """A line whose test the expected record does not have: a person must look."""
+    why = ("the scheme has no such test",) if (observation or inference or "").strip() else ()
+    nothing = Award(NIL, f"The scheme has no test '{test}'; not counted.", why=why, counts=False)
+    return LineScore(test, nothing, nothing, (0, 0), (0, 0), Own())

@@ -1,0 +1,110 @@
+"""What the candidate's own words point to: findings as outcomes, run backwards."""
+
+from dataclasses import dataclass, field
+from functools import cache
+
+from examkit.chemistry.backwards import points_to, rules_out
+from examkit.chemistry.colours import canonical
+from examkit.chemistry.knowledge.model import Outcome
+from grading.reading.drafts import GASEOUS
+from grading.reading.findings import UNSTATED
+from grading.scoring.fit import says_nothing
+
+
+@dataclass(frozen=True)
+class Own:
+    """What an observation as written points to and rules out; nothing where it could not be read for sure."""
+
+    points_to: frozenset = field(default=frozenset())
+    rules_out: frozenset = field(default=frozenset())
+
+    @property
+    def says(self):
+        """Whether it tells anything about ions."""
+        return bool(self.points_to or self.rules_out)
+
+
+def own_inference(judge, test_id, reading):
+    """Points to and rules out, computed from what the candidate wrote; empty for blank or unsure readings."""
+    test = judge.kb.tests.get(test_id)
+    if test is None or reading.blank or not reading.sure:
+        return Own()
+    seen = tuple(outcomes_of(judge, test, reading.findings))
+    if not seen:
+        return Own()
+    pointed, ruled_out = _backwards(judge.kb, judge.plan, test, seen)
+    return Own(frozenset(pointed), frozenset(ruled_out))
+
+
+@cache
+def _backwards(kb, plan, test, seen):
+    return points_to(kb, plan, test, seen), rules_out(kb, plan, test, seen)
+
+
+def outcomes_of(judge, test, findings):
+    """The findings as outcomes of the test, each with its facet where the words tell it."""
+    for finding in findings:
+        if finding.before or finding.effect or finding.event == "product":
+            continue
+        facet = facet_of(judge, test, finding)
+        if says_nothing(judge, finding):
+            item = Outcome("none", step=_step(test, facet, finding))
+            yield item if finding.event == "none" and not finding.step else (facet, item)
+        else:
+            yield facet, _outcome(judge, test, facet, finding)
+
+
+def _outcome(judge, test, facet, finding):
+    step = _step(test, facet, finding)
+    usual = usual_events(judge.kb, test.id, facet)
+    event = finding.event
+    if event not in usual and (finding.implied or event in GASEOUS):
+        event = _event_for(usual, event)
+    colours = tuple(canonical(judge.kb, word) for word in finding.colours)
+    return Outcome(event, step=step, colours=colours, gas=finding.gas)
+
+
+def _event_for(usual, event):
+    if event in GASEOUS:
+        return next((name for name in GASEOUS if name in usual), event)
+    return usual[0] if usual else event
+
+
+def _step(test, facet, finding):
+    steps = test.facets[facet].steps
+    if finding.step in steps:
+        return finding.step
+    named = [reagent for reagent in finding.reagents if reagent in steps]
+    return named[-1] if named else ""
+
+
+def facet_of(judge, test, finding):
+    """The facet that a finding speaks of: named, or the first whose usual events and steps fit."""
+    keys = list(test.facets)
+    if finding.facet in keys:
+        return finding.facet
+    named = [key for key in keys if key.replace("-", " ") in finding.reagents]
+    if named:
+        return named[0]
+    fitting = [key for key in keys if _speaks_of(judge, test, key, finding)]
+    with_step = [key for key in fitting if finding.step in test.facets[key].steps]
+    return (with_step or fitting or keys)[0]
+
+
+def _speaks_of(judge, test, key, finding):
+    usual = usual_events(judge.kb, test.id, key)
+    if finding.event in GASEOUS:
+        return any(name in usual for name in GASEOUS)
+    return finding.event in usual or (finding.event == UNSTATED and bool(set(usual) - set(GASEOUS)))
+
+
+@cache
+def usual_events(kb, test_id, facet):
+    """The events that ions and salts show in a facet, the most frequent first."""
+    counted = {}
+    for subject in (*kb.ions.values(), *kb.salts.values()):
+        fact = subject.facts.get((test_id, facet))
+        for item in fact.seen if fact else ():
+            if item.seen:
+                counted[item.event] = counted.get(item.event, 0) + 1
+    return tuple(sorted(counted, key=counted.get, reverse=True))

@@ -1,0 +1,167 @@
+"""One expected outcome against the findings: which of its parts were said rightly, and what is to be told about it."""
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from grading.reading.drafts import GASEOUS
+from grading.reading.observation import read_observation
+from grading.scoring.fit import colour_fit, event_fit, step_fit, uncoloured
+from grading.scoring.judge import FULL, NIL
+
+
+@dataclass(frozen=True)
+class Match:
+    """How well an outcome was recorded: share, remarks, the findings used, and whether anything was said of it."""
+
+    share: Fraction
+    notes: tuple[str, ...]
+    used: tuple = field(default=(), hash=False)
+
+    @property
+    def said(self):
+        """Whether the candidate wrote anything that may be this outcome."""
+        return bool(self.used)
+
+
+def match(judge, outcome, findings, steps, facet):
+    """The best that the findings say of this outcome; `steps` are those of all outcomes of its facet."""
+    fitting = [f for f in findings if _comparable(judge, f, outcome, steps, facet)]
+    if not fitting:
+        return Match(NIL, (f"{told(outcome)}: not recorded",))
+    if outcome.event in GASEOUS:
+        effects = [f for f in findings if f.effect and not f.negated and f.event not in GASEOUS]
+        return _scored(judge, outcome, [*fitting, *effects], steps, facet)
+    matches = [_scored(judge, outcome, [finding], steps, facet) for finding in fitting]
+    return max(matches, key=lambda m: m.share)
+
+
+def _comparable(judge, finding, outcome, steps, facet):
+    return event_fit(judge, finding, outcome, facet) is not None and step_fit(finding, outcome, steps) is not None
+
+
+def _scored(judge, outcome, findings, steps, facet):
+    """The weighted share of the parts, with a remark for every part that was not right."""
+    event = max(e for e in (event_fit(judge, f, outcome, facet) for f in findings) if e is not None)
+    judged = {"event": (event, "" if event else f"does not say that it is a {outcome.event}")}
+    judged["colours"] = _colours(judge, outcome, findings)
+    judged["step"] = _step(outcome, findings, steps)
+    judged["texture"] = _texture(judge, outcome, findings)
+    judged |= _identity(judge, outcome, findings)
+    counted = {name: pair for name, pair in judged.items() if pair is not None and judge.weight(name)}
+    total = sum(judge.weight(name) for name in counted)
+    share = Fraction(sum(judge.weight(name) * credit for name, (credit, _note) in counted.items()), 1) / total
+    faults = "; ".join(note for _credit, note in counted.values() if note)
+    said = " and ".join(dict.fromkeys(f.in_words() for f in findings))
+    note = f"“{said}” is right" if share == FULL else f"“{said}” for {told(outcome)}: {faults}"
+    return Match(share, (note,), tuple(findings))
+
+
+def _colours(judge, outcome, findings):
+    """The colour: (share, remark), or None where no colour counts."""
+    if not outcome.seen or not outcome.colours:
+        return None
+    coloured = [finding for finding in findings if finding.colours]
+    if not coloured:
+        silent = all(word in judge.words.no_colour for word in outcome.colours)
+        return None if silent else (NIL, "the colour is not said")
+    return max((_one_colour(judge, outcome, finding) for finding in coloured), key=lambda pair: pair[0])
+
+
+def _one_colour(judge, outcome, finding):
+    shares = [colour_fit(judge, word, outcome.colours) for word in finding.colours]
+    wanted, said = " or ".join(outcome.colours), " or ".join(finding.colours)
+    wrong = sum(1 for share in shares if not share)
+    share = max(max(shares) - wrong, NIL)
+    if share == FULL:
+        return share, ""
+    if wrong and max(shares):
+        return share, f"“{said}” names a wrong colour beside {wanted}"
+    return share, f"“{said}” is the general word for {wanted}" if share else f"“{said}” is not {wanted}"
+
+
+def _step(outcome, findings, steps):
+    """The step counts where the facet has several."""
+    if len(set(steps)) < 2 or not outcome.step:
+        return None
+    fits = [step_fit(finding, outcome, steps) for finding in findings]
+    return (FULL, "") if any(fits) else (NIL, f"it is not said when ({outcome.step})")
+
+
+def _texture(judge, outcome, findings):
+    if not outcome.texture or not any(finding.texture for finding in findings):
+        return None
+    wanted = {f.texture for f in read_observation(judge.words, outcome.texture).findings} | {outcome.texture}
+    right = any(finding.texture in wanted for finding in findings)
+    return (FULL, "") if right else (NIL, f"it is {outcome.texture}")
+
+
+def _identity(judge, outcome, findings):
+    """Gas, smell and what it did to a paper: one rightly said is enough; one wrongly said counts."""
+    judged = {
+        "gas": _gas(outcome, findings),
+        "smell": _smell(judge, outcome, findings),
+        "also_seen": _also_seen(judge, outcome, findings),
+    }
+    said = {name: pair for name, pair in judged.items() if pair is not None and pair[0] is not None}
+    if said:
+        return said
+    expected = [name for name, pair in judged.items() if pair is not None and judge.weight(name)]
+    others = outcome.colours and not all(word in judge.words.no_colour for word in outcome.colours)
+    if not expected or others:  # its colour tells it
+        return {}
+    return {expected[0]: (NIL, "nothing tells which gas it is")}
+
+
+def _gas(outcome, findings):
+    """None: does not count. A share of None: expected, and not said."""
+    if not outcome.gas:
+        return None
+    named = [finding.gas for finding in findings if finding.gas]
+    if not named:
+        return None, ""
+    return (FULL, "") if outcome.gas in named else (NIL, f"the gas is {outcome.gas}, not {named[0]}")
+
+
+def _smell(judge, outcome, findings):
+    if not outcome.smell:
+        return None
+    said = [finding.smell for finding in findings if finding.smell]
+    if not said:
+        return None, ""
+    wanted = smells(judge, outcome.smell)
+    return (FULL, "") if wanted & set(said) else (NIL, f"it smells {outcome.smell}, not {said[0]}")
+
+
+def smells(judge, text):
+    """The smells in the words of the knowledge base, as the reader names them."""
+    return {f.smell for f in read_observation(judge.words, text).findings if f.smell} | {text}
+
+
+def _also_seen(judge, outcome, findings):
+    wanted = judge.effects(outcome.also_seen)
+    if not wanted:
+        return None
+    papers = {effect.effect for effect in wanted}
+    said = [finding for finding in findings if finding.effect in papers]
+    if not said:
+        return None, ""
+    right = all(any(same_effect(judge, f, effect) for effect in wanted) for f in said)
+    return (FULL, "") if right else (NIL, f"“{said[0].in_words()}”, but {outcome.also_seen}")
+
+
+def same_effect(judge, finding, effect):
+    """Whether the same happened to the same paper."""
+    if finding.effect != effect.effect or finding.negated != effect.negated:
+        return False
+    if finding.texture and effect.texture and finding.texture == effect.texture:
+        return True
+    if not effect.colours:
+        return not finding.colours or uncoloured(judge, finding) or not effect.texture
+    return any(colour_fit(judge, word, effect.colours) for word in finding.colours)
+
+
+def told(outcome):
+    """An expected outcome in plain words."""
+    words = [" or ".join(outcome.colours), outcome.event if outcome.seen else "no change"]
+    said = " ".join(word for word in words if word)
+    return f"{said} ({outcome.step})" if outcome.step and outcome.step != "reagent" else said
