@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from grading.reading.findings import EFFECT, UNSTATED, Finding
 
 GASEOUS = ("gas", "effervescence", "smell")
-DETAILS = ("texture", "gas", "smell", "product", "degree")
+DETAILS = ("texture", "gas", "smell", "smells_of", "product", "degree")
 
 
 @dataclass
@@ -17,6 +17,7 @@ class Waiting:
     texture: str | None = None
     gas: str | None = None
     smell: str | None = None
+    smells_of: str | None = None
     product: str | None = None
     degree: str | None = None
     event: str | None = None  # what an attribute alone would mean ("milky": a precipitate)
@@ -50,6 +51,7 @@ class Draft:
     texture: str | None = None
     gas: str | None = None
     smell: str | None = None
+    smells_of: str | None = None
     product: str | None = None
     degree: str | None = None
     effect: str | None = None
@@ -93,7 +95,7 @@ class Draft:
         step = f"{self.flame} {self.warmth}".strip() or self.step
         return Finding(
             event=self.event, step=step, colours=tuple(dict.fromkeys(self.colours)), texture=self.texture,
-            gas=self.gas, smell=self.smell, product=self.product, effect=self.effect, facet=self.facet, reagents=self.reagents,
+            gas=self.gas, smell=self.smell, smells_of=self.smells_of, product=self.product, effect=self.effect, facet=self.facet, reagents=self.reagents,
             degree=self.degree, negated=self.negated, implied=self.implied, liquid=self.liquid,
             before=self.before,
             span=(self.start, self.end),

@@ -16,6 +16,7 @@ class Finding:
     texture: str | None = None
     gas: str | None = None
     smell: str | None = None
+    smells_of: str | None = None  # the gas that this smell tells
     product: str | None = None
     effect: str | None = None
     facet: str = ""  # where the words tell which part of the test is meant ("metal", "incrustation")

@@ -130,7 +130,8 @@ def _facet_entries(kb):
                 yield facet.none, Entry("event", "none", facet=facet.key)
             if facet.key in named_after:
                 named = Entry("reagent", facet.key.replace("-", " "), facet=facet.key)
-                yield from ((name, named) for name in (facet.title, named.means))
+                yield from ((name, named) for name in (facet.title.lower(), named.means))
+            yield from ((step, Entry("reagent", step)) for step in facet.steps)
 
 
 def _table(words, entries):
@@ -149,7 +150,7 @@ def table_with(table, entries):
     exact = _merged(exact, table.exact)
     return replace(
         table, phrases=phrases, exact=exact, longest=max(map(len, (*phrases, *exact)), default=1),
-        words=frozenset(word for key in phrases for word in key if word.isalpha()),
+        words=frozenset(word.lower() for key in (*phrases, *exact) for word in key if word[0].isalpha()),
         negating=frozenset(key[0] for key, found in phrases.items() if _negating(found)),
     )
 

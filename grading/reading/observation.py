@@ -37,10 +37,13 @@ def _contradictions(findings):
     """The same thing said to be seen and not to be seen, at the same step."""
     for index, one in enumerate(findings):
         for other in findings[index + 1:]:
-            if one.event == other.event and one.negated != other.negated and _same_place(one, other):
+            if denies(one, other) or denies(other, one):
                 yield f"says both “{one.in_words()}” and “{other.in_words()}”"
 
 
-def _same_place(one, other):
-    clash = not one.colours or not other.colours or set(one.colours) & set(other.colours)
-    return one.step == other.step and one.reagents == other.reagents and one.effect == other.effect and bool(clash)
+def denies(one, other):
+    """Whether one finding says that what the other says was not seen, at the same step."""
+    if not one.negated or other.negated or one.event != other.event:
+        return False
+    same_place = one.step == other.step and one.reagents == other.reagents and one.effect == other.effect
+    return same_place and (not one.colours or bool(set(one.colours) & set(other.colours)))

@@ -7,7 +7,7 @@ clause ("hot: yellow"); named after, it belongs to what went before ("yellow hot
 
 from copy import deepcopy
 
-from grading.reading.drafts import Draft, Waiting
+from grading.reading.drafts import GASEOUS, Draft, Waiting
 from grading.reading.findings import EFFECT, UNSTATED
 
 
@@ -35,8 +35,8 @@ class Reader:
 
     def run(self):
         """Read everything."""
-        for chunk in self.found:
-            chunk = self._meant(chunk)
+        for index, chunk in enumerate(self.found):
+            chunk = self._meant(chunk, index)
             handler = getattr(self, f"_on_{chunk.kind}", None)
             if handler:
                 handler(chunk)
@@ -45,19 +45,27 @@ class Reader:
         self._end_clause(stop=True)
         self._fill_flames()
 
-    def _meant(self, chunk):
+    def _meant(self, chunk, index):
         """The chunk with the meaning that fits its place, where it has several."""
         if len(chunk.entries) < 2:
             return chunk
-        reagent, paper, deed = chunk.of("reagent"), chunk.of("paper"), chunk.of("deed")
-        if reagent and (self.prepositional or (paper and self._precipitate_near(chunk))):
+        reagent, deed = chunk.of("reagent"), chunk.of("deed")
+        if reagent and (self.prepositional or self._heads(index) or self._added(chunk)):
             return reagent
         if deed and any(draft.effect for draft in self._here()):
             return deed
         return chunk
 
-    def _precipitate_near(self, chunk):
-        return any(c.kind == "event" and c.entry.means == "precipitate" and not c.entry.negated for c in self.found)
+    def _heads(self, index):
+        """Whether a colon follows: "iodine: colour goes"."""
+        return index + 1 < len(self.found) and self.found[index + 1].entry.means == "colon"
+
+    def _added(self, chunk):
+        """Whether a paper or a gas is rather a reagent, since a precipitate is spoken of, and no gas."""
+        events = {c.entry.means for c in self.found if c.kind == "event" and not c.entry.weak}
+        if not events & {"precipitate", "dissolves"}:
+            return False
+        return chunk.kind in ("paper", "gas") and not events & set(GASEOUS)
 
     def _here(self):
         """Drafts of this clause."""
@@ -129,7 +137,7 @@ class Reader:
 
     def _on_smell(self, chunk):
         self.waiting.smell = chunk.entry.means
-        self.waiting.gas = self.waiting.gas or chunk.entry.told("gas")
+        self.waiting.smells_of = chunk.entry.told("gas")
         self.waiting.reach(chunk)
 
     def _on_formula(self, chunk):

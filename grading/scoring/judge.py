@@ -48,9 +48,13 @@ class Judge:
         """The weight of a part of an observation."""
         return self.marking.partial[part]
 
+    def beside(self, also_seen):
+        """What is seen beside an outcome, read from the words of the knowledge base."""
+        return _beside(self.words, also_seen or "")
+
     def effects(self, also_seen):
-        """What an outcome does to papers, read from the words of the knowledge base."""
-        return _effects(self.words, also_seen or "")
+        """What an outcome does to papers."""
+        return tuple(finding for finding in self.beside(also_seen) if finding.effect)
 
     def stage_of(self, test_id):
         """The entry of the scheme for a test, or None."""
@@ -67,8 +71,8 @@ class Judge:
 
 
 @cache
-def _effects(words, text):
-    return tuple(finding for finding in read_observation(words, text).findings if finding.effect)
+def _beside(words, text):
+    return read_observation(words, text).findings
 
 
 @cache

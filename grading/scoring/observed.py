@@ -6,6 +6,7 @@ from fractions import Fraction
 from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
+from grading.reading.observation import denies
 from grading.scoring.fit import colour_fit, event_fit, says_nothing, step_fit, uncoloured
 from grading.scoring.judge import FULL, NIL, Award, outcome
 from grading.scoring.parts import match, same_effect
@@ -147,20 +148,15 @@ def _extras(judge, facets, unused, matches):
     """Findings that are wrong: nothing accepted looks like them, or they deny what was rightly said."""
     wrong = [f for f in unused if _positive(judge, f) and not _accepted(judge, f, facets, False)]
     right = [finding for m in matches if m.share for finding in m.used]
-    denied = [f for f in unused if f.negated and any(_denies(f, other) for other in right)]
+    denied = [f for f in unused if any(denies(f, other) for other in right)]
     return [*wrong, *denied]
-
-
-def _denies(finding, other):
-    clash = not finding.colours or not other.colours or set(finding.colours) & set(other.colours)
-    return finding.event == other.event and finding.step == other.step and not other.negated and bool(clash)
 
 
 def _positive(judge, finding):
     """Whether a finding says that something was seen that can be right or wrong."""
     if finding.before or finding.event == "product" or says_nothing(judge, finding) or finding.negated:
         return False
-    if finding.event in (UNSTATED, "gas") and not finding.gas:
+    if finding.event in (UNSTATED, "gas") and not (finding.gas or finding.smells_of):
         return not (uncoloured(judge, finding) and (finding.colours or finding.event == UNSTATED))
     return not (finding.event == "smell" and finding.smell in (None, "none") and not finding.gas)
 
@@ -169,7 +165,19 @@ def _accepted(judge, finding, facets, liquid_is_fine):
     """Whether something that is accepted here looks like this finding."""
     if finding.liquid and finding.implied and liquid_is_fine:
         return True
-    return any(_looks_like(judge, finding, item, facet) for facet in facets for item in facet.everything)
+    return any(
+        _looks_like(judge, finding, item, facet) or _beside(judge, finding, item)
+        for facet in facets for item in facet.everything
+    )
+
+
+def _beside(judge, finding, item):
+    """Whether the knowledge base mentions such a thing beside an outcome."""
+    return any(
+        finding.event == other.event and (not finding.colours or set(finding.colours) & set(other.colours))
+        and finding.gas in (None, other.gas) and finding.effect == other.effect
+        for other in judge.beside(item.also_seen)
+    )
 
 
 def _looks_like(judge, finding, item, facet):

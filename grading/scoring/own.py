@@ -61,7 +61,7 @@ def _outcome(judge, test, facet, finding):
     if event not in usual and (finding.implied or event in GASEOUS):
         event = _event_for(usual, event)
     colours = tuple(canonical(judge.kb, word) for word in finding.colours)
-    return Outcome(event, step=step, colours=colours, gas=finding.gas)
+    return Outcome(event, step=step, colours=colours, gas=finding.gas or finding.smells_of)
 
 
 def _event_for(usual, event):

@@ -60,7 +60,7 @@ def _colours(judge, outcome, findings):
     """The colour: (share, remark), or None where no colour counts."""
     if not outcome.seen or not outcome.colours:
         return None
-    coloured = [finding for finding in findings if finding.colours]
+    coloured = [finding for finding in findings if finding.colours and not finding.effect]
     if not coloured:
         silent = all(word in judge.words.no_colour for word in outcome.colours)
         return None if silent else (NIL, "the colour is not said")
@@ -107,7 +107,7 @@ def _identity(judge, outcome, findings):
         return said
     expected = [name for name, pair in judged.items() if pair is not None and judge.weight(name)]
     others = outcome.colours and not all(word in judge.words.no_colour for word in outcome.colours)
-    if not expected or others:  # its colour tells it
+    if not expected or others or outcome.event not in GASEOUS:  # its colour tells it
         return {}
     return {expected[0]: (NIL, "nothing tells which gas it is")}
 
@@ -118,7 +118,7 @@ def _gas(outcome, findings):
         return None
     named = [finding.gas for finding in findings if finding.gas]
     if not named:
-        return None, ""
+        return (FULL, "") if outcome.gas in {finding.smells_of for finding in findings} else (None, "")
     return (FULL, "") if outcome.gas in named else (NIL, f"the gas is {outcome.gas}, not {named[0]}")
 
 
@@ -134,7 +134,8 @@ def _smell(judge, outcome, findings):
 
 def smells(judge, text):
     """The smells in the words of the knowledge base, as the reader names them."""
-    return {f.smell for f in read_observation(judge.words, text).findings if f.smell} | {text}
+    read = read_observation(judge.words, f"smell of {text}").findings
+    return {finding.smell for finding in read if finding.smell} | {text}
 
 
 def _also_seen(judge, outcome, findings):
