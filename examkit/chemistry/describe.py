@@ -148,7 +148,8 @@ def _residue(outcome, before):
 
 
 def _sublimate(outcome, before):
-    return _joined(_colours(outcome), outcome.texture, "sublimate")
+    warmth = outcome.step if outcome.step in ("hot", "cold") else ""
+    return _joined(_colours(outcome), outcome.texture, "sublimate", warmth)
 
 
 def _flame(outcome, before):
