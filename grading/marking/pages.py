@@ -1,0 +1,130 @@
+"""The rows of the two big pages, each with its form and what became of it, saved singly or all together."""
+
+from dataclasses import dataclass, field
+
+from django.utils.translation import gettext as _
+
+from examkit.errors import ChangedMeanwhile, ExamkitError
+from examkit.knowledge import knowledge
+from grading.errors import GradingError
+from grading.marking import awarding, services
+from grading.marking.forms import AwardForm, form_of_line
+from grading.marking.parts import RESULT
+from grading.marking.selectors import LineView, PartView
+from grading.scoring.outcomes import choices
+
+
+@dataclass
+class EntryRow:
+    """A line on the entry page."""
+
+    view: LineView
+    form: object
+    picks: tuple = ()
+    theirs: object = None
+    problem: str = ""
+    saved: bool = False
+    typed: dict = field(default_factory=dict)
+
+    @property
+    def observation(self):
+        """What the field shows: the words just typed, else those stored."""
+        return self.typed.get("observation", self.view.observation)
+
+    @property
+    def inference(self):
+        """As `observation`, for the inference."""
+        return self.typed.get("inference", self.view.inference)
+
+    @property
+    def failed(self):
+        """Whether the row was not saved."""
+        return bool(self.problem)
+
+
+@dataclass
+class AwardRow:
+    """A part on the marking page."""
+
+    view: PartView
+    form: object = None
+    theirs: object = None
+    problem: str = ""
+    saved: bool = False
+    typed: dict = field(default_factory=dict)
+
+    @property
+    def slug(self):
+        """The key of the part as an element's id."""
+        return self.view.part.key.replace(".", "-")
+
+
+def entry_row(view, exam, data=None):
+    """The row of a line, bound to what was sent where anything was."""
+    picks = () if view.test == RESULT else choices(knowledge(), exam.scheme, view.test)
+    row = EntryRow(view, form_of_line(view.test, data), picks)
+    if data is not None:
+        row.typed = {name: data.get(f"{view.test}-{name}", "") for name in ("observation", "inference")}
+    return row
+
+
+def save_entry(row, sample, who):
+    """Save a row of the record; what went wrong stands in the row afterwards, beside what was typed."""
+    if not row.form.is_valid():
+        row.problem = _problems(row.form)
+        return
+    save = services.result_save if row.view.test == RESULT else services.line_save
+    more = {} if row.view.test == RESULT else {"test": row.view.test}
+    try:
+        save(sample=sample, who=who, **more, **row.form.words())
+    except ChangedMeanwhile as problem:
+        row.problem, row.theirs = str(problem), problem.theirs
+    except (ExamkitError, GradingError) as problem:
+        row.problem = str(problem)
+    else:
+        row.saved = True
+
+
+def award_row(view, step_marks, data=None):
+    """The row of a part, bound to what was sent where anything was."""
+    key = view.part.key
+    row = AwardRow(view, AwardForm(data, part=view.part, step_marks=step_marks))
+    if data is not None:
+        row.typed = {name: data.get(f"{key}-{name}", "") for name in ("marks", "reason")}
+    return row
+
+
+def save_award(row, sample, who, *, accept=False):
+    """Give the mark of a row; with `accept` the suggested one. An empty row is left as it is."""
+    if not row.form.is_valid():
+        row.problem = _problems(row.form)
+        return
+    clean = row.form.cleaned_data
+    steps = row.view.part.steps if accept else clean["marks"]
+    if steps is None or _unchanged(row.view, steps, clean["reason"]):
+        return
+    try:
+        awarding.award_set(
+            sample=sample,
+            part=row.view.part.key,
+            steps=steps,
+            reason=clean["reason"],
+            version=clean["version"],
+            stamp=clean["stamp"],
+            who=who,
+        )
+    except ChangedMeanwhile as problem:
+        row.problem, row.theirs = str(problem), problem.theirs
+    except (ExamkitError, GradingError) as problem:
+        row.problem = str(problem)
+    else:
+        row.saved = True
+
+
+def _unchanged(view, steps, reason):
+    return view.current and (view.award.steps, view.award.reason) == (steps, reason.strip())
+
+
+def _problems(form):
+    said = [str(message) for messages in form.errors.values() for message in messages]
+    return " ".join(said) or _("This could not be read.")

@@ -1,0 +1,120 @@
+"""The parts of a record that get marks, each with what the program suggests; as stored beside the record."""
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass
+
+RESULT = "result"
+KINDS = ("observation", "inference", "cation", "anion")
+
+
+@dataclass(frozen=True)
+class Part:
+    """One thing that gets a mark: its place in the record, its steps, the suggestion with its reason."""
+
+    key: str  # "flame.observation", "result.cation"
+    test: str  # "result" for the result
+    kind: str
+    stage: str
+    out_of: int
+    steps: int
+    reason: str
+    read: str = ""
+    sure: bool = True
+    carried: bool = False
+    doubts: tuple[str, ...] = ()
+    written: str = ""
+
+    @property
+    def stamp(self):
+        """Says whether an award still speaks about the same words and the same suggestion."""
+        said = json.dumps([self.key, self.written, self.out_of, self.steps, self.sure])
+        return hashlib.sha256(said.encode()).hexdigest()[:16]
+
+
+@dataclass(frozen=True)
+class Suggestions:
+    """What the program suggests for a record, with the editions and the mark scheme that it used."""
+
+    parts: tuple[Part, ...]
+    edition: str  # of the frozen expected record
+    read_with: str  # of the knowledge base that the words were read with
+    mark_scheme: str
+    step_marks: str
+
+    @property
+    def out_of(self):
+        """Full marks, in steps."""
+        return sum(part.out_of for part in self.parts)
+
+    @property
+    def unsure(self):
+        """The parts that a person must look at first."""
+        return tuple(part for part in self.parts if not part.sure)
+
+    @property
+    def digest(self):
+        """Changes with any word, any suggestion and any edition."""
+        return hashlib.sha256(json.dumps(self.as_json(), sort_keys=True).encode()).hexdigest()[:16]
+
+    def part(self, key):
+        """The part with this key, or None."""
+        return next((part for part in self.parts if part.key == key), None)
+
+    def as_json(self):
+        """What is stored; the counts are there for lists that do not open every record."""
+        return {
+            "parts": [asdict(part) | {"doubts": list(part.doubts)} for part in self.parts],
+            "edition": self.edition,
+            "read_with": self.read_with,
+            "mark_scheme": self.mark_scheme,
+            "step_marks": self.step_marks,
+            "out_of": self.out_of,
+            "unsure": len(self.unsure),
+        }
+
+
+def stored(document):
+    """The suggestions that were stored with a record; None where nothing has been written yet."""
+    if not document:
+        return None
+    parts = tuple(Part(**part | {"doubts": tuple(part["doubts"])}) for part in document["parts"])
+    return Suggestions(
+        parts, *(document[key] for key in ("edition", "read_with", "mark_scheme", "step_marks"))
+    )
+
+
+def split(paper, expected, lines, result):
+    """The parts of a scored paper that get marks, in the order of the record; `lines` as they were scored."""
+    stages = {line["test"]: line["stage"] for line in expected["lines"]}
+    found = []
+    for score, words in zip(paper.lines, lines, strict=True):
+        found += _of_line(score, words, stages[score.test])
+    for score in paper.results:
+        found.append(
+            _part(RESULT, score.kind, RESULT, score.award, score.steps, score.out_of, result[score.kind])
+        )
+    return tuple(part for part in found if part.out_of)
+
+
+def _of_line(score, words, stage):
+    awards = (score.observation, score.inference)
+    for kind, award, steps, out_of in zip(KINDS, awards, score.steps, score.out_of, strict=False):
+        yield _part(score.test, kind, stage, award, steps, out_of, words[kind])
+
+
+def _part(test, kind, stage, award, steps, out_of, written):
+    return Part(
+        key=f"{test}.{kind}",
+        test=test,
+        kind=kind,
+        stage=stage,
+        out_of=out_of,
+        steps=steps,
+        reason=award.reason,
+        read=award.read,
+        sure=award.sure,
+        carried=award.carried,
+        doubts=tuple(award.why),
+        written=written,
+    )

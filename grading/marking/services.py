@@ -1,0 +1,216 @@
+"""What an examiner enters: records as the candidates wrote them, and their way to `finished` and back."""
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from examkit import audit
+from examkit.errors import ChangedMeanwhile
+from examkit.models import State
+from examkit.planning.services import exam_move
+from grading.errors import NotPossible, ReasonNeeded
+from grading.marking.parts import stored
+from grading.marking.selectors import still_unmarked, unfinished_codes
+from grading.marking.suggest import suggest
+from grading.models import Record, RecordLine
+
+WRITTEN = ("observation", "inference")
+FOUND = ("cation", "anion")
+
+
+@transaction.atomic
+def line_save(*, sample, test, observation, inference, version, who):
+    """Keep what was written for one test; ChangedMeanwhile where another text was saved since `version`."""
+    record = record_for_writing(sample)
+    line, _new = RecordLine.objects.get_or_create(record=record, test=test, defaults={"version": 0})
+    new = {"observation": _kept(observation), "inference": _kept(inference)}
+    if _replace(line, new, version, who, f"{sample.code}, {test}", sample):
+        _written(record, who)
+    return line
+
+
+@transaction.atomic
+def result_save(*, sample, cation, anion, version, who):
+    """Keep the cation and anion that the candidate named; `version` is that of the result alone."""
+    record = record_for_writing(sample)
+    new = {"cation": _kept(cation).strip(), "anion": _kept(anion).strip()}
+    if _replace(record, new, version, who, f"{sample.code}, result", sample):
+        _written(record, who)
+    return record
+
+
+@transaction.atomic
+def record_enter(*, sample, who):
+    """Say that a record was handed in, even if nothing stands on it."""
+    record = record_for_writing(sample)
+    if not record.paper:
+        _written(record, who)
+    return record
+
+
+@transaction.atomic
+def suggestions_renew(*, sample, who):
+    """Read and score a record again with the words known now; the expected record stays the frozen one."""
+    record = record_for_writing(sample)
+    _written(record, who)
+    audit.record(
+        centre=sample.exam.centre,
+        who=who,
+        what="suggestions renewed",
+        about=about(sample),
+        detail={"read_with": record.paper["read_with"]},
+    )
+    return record
+
+
+@transaction.atomic
+def record_absent(*, sample, reason, who):
+    """Say that no record was handed in under this code: it is neither marked nor counted as zero."""
+    record, reason = record_for_writing(sample), needed(reason)
+    if record.awards.exists() or record.cation or record.anion or _lines_with_words(record).exists():
+        raise NotPossible(
+            _(
+                "Something has been entered under the code %(code)s. Clear it before you say that no "
+                "record was handed in."
+            )
+            % {"code": sample.code}
+        )
+    Record.objects.filter(pk=record.pk).update(absent=True, finished=True)
+    audit.record(
+        centre=sample.exam.centre,
+        who=who,
+        what="no record handed in",
+        about=about(sample),
+        detail={"reason": reason},
+    )
+
+
+@transaction.atomic
+def record_finish(*, sample, who):
+    """Close a record whose every part has a mark for what is written now."""
+    record = record_for_writing(sample)
+    missing = still_unmarked(record)
+    if missing:
+        raise NotPossible(
+            _("%(count)d marks are missing or older than what is written now; the first is “%(first)s”.")
+            % {"count": len(missing), "first": missing[0].key}
+        )
+    Record.objects.filter(pk=record.pk).update(finished=True)
+    steps = sum(
+        record.awards.filter(part__in=[part.key for part in stored(record.paper).parts]).values_list(
+            "steps", flat=True
+        )
+    )
+    audit.record(
+        centre=sample.exam.centre,
+        who=who,
+        what="record finished",
+        about=about(sample),
+        detail={"steps": steps, "out_of": stored(record.paper).out_of, "edition": record.paper["edition"]},
+    )
+
+
+@transaction.atomic
+def record_reopen(*, sample, reason, who):
+    """Open a finished record again; an exam that was handed over goes back to marking with it."""
+    exam, reason = sample.exam, needed(reason)
+    if exam.state not in (State.SAT, State.MARKED):
+        raise NotPossible(
+            _(
+                "The results are released. The teacher must withdraw the release before a record can be "
+                "opened again."
+            )
+        )
+    record = Record.objects.select_for_update().filter(sample=sample, finished=True).first()
+    if record is None:
+        raise NotPossible(_("The record %(code)s is open already.") % {"code": sample.code})
+    Record.objects.filter(pk=record.pk).update(finished=False, absent=False)
+    audit.record(
+        centre=exam.centre,
+        who=who,
+        what="record opened again",
+        about=about(sample),
+        detail={"reason": reason},
+    )
+    if exam.state == State.MARKED:
+        exam_move(exam=exam, to=State.SAT, who=who, reason=f"{sample.code}: {reason}")
+
+
+@transaction.atomic
+def exam_hand_over(*, exam, who):
+    """Say that all records are marked: the exam goes to the teacher."""
+    waiting = unfinished_codes(exam)
+    if waiting:
+        raise NotPossible(
+            _("%(count)d records are not finished; the first is %(first)s.")
+            % {"count": len(waiting), "first": waiting[0]}
+        )
+    exam_move(exam=exam, to=State.MARKED, who=who)
+
+
+def record_for_writing(sample):
+    """The record of a sample, locked; made where there is none yet, refused where it is closed."""
+    if sample.exam.state != State.SAT:
+        raise NotPossible(
+            _(
+                "Records can be entered and marked from the end of the last sitting until they are handed "
+                "over. This exam is at “%(state)s”."
+            )
+            % {"state": sample.exam.get_state_display()}
+        )
+    Record.objects.get_or_create(sample=sample, defaults={"version": 0})
+    record = Record.objects.select_for_update().select_related("sample__exam__centre").get(sample=sample)
+    if record.finished:
+        raise NotPossible(
+            _("The record %(code)s is finished. Open it again, with a reason, before you change it.")
+            % {"code": sample.code}
+        )
+    return record
+
+
+def about(sample):
+    """How the audit trail names a record: by code and exam, never by candidate."""
+    return f"{sample.code} · {sample.exam.name}"
+
+
+def needed(reason):
+    """The reason without the spaces around it; refused where there is none."""
+    if not (reason := _kept(reason or "").strip()):
+        raise ReasonNeeded(_("Say why: the reason goes into the audit trail."))
+    return reason
+
+
+def _replace(row, new, version, who, where, sample):
+    """Write `new` over a row that is still at `version`; True where that changed anything."""
+    old = {name: getattr(row, name) for name in new}
+    if old == new:
+        return not row.version
+    changed = type(row).objects.filter(pk=row.pk, version=version).update(**new, version=version + 1)
+    if not changed:
+        raise ChangedMeanwhile(
+            _("Somebody saved this in the meantime. Both versions are shown; nothing is lost."), theirs=row
+        )
+    row.refresh_from_db()
+    audit.record(
+        centre=sample.exam.centre,
+        who=who,
+        what="record entered",
+        about=f"{where} · {sample.exam.name}",
+        detail={name: [old[name], new[name]] for name in new if old[name] != new[name]},
+    )
+    return True
+
+
+def _written(record, who):
+    """After every change of a record: who entered it, and what the program suggests now."""
+    record.entered_by = who
+    record.paper = suggest(record).as_json()
+    record.save(update_fields=["entered_by", "entered_at", "paper"])
+
+
+def _lines_with_words(record):
+    return record.lines.exclude(observation="", inference="")
+
+
+def _kept(text):
+    """The words as typed, with one kind of line end; a NUL, which no database keeps, is made visible."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "\N{SYMBOL FOR NULL}")

@@ -1,0 +1,43 @@
+"""The bridge from a stored record to the reading and scoring, and back to suggestions that can be stored."""
+
+from examkit.knowledge import knowledge
+from examkit.models import ExpectedRecord
+from grading.errors import NotPossible
+from grading.marking.parts import Suggestions, split
+from grading.scoring.mark_scheme import mark_scheme
+from grading.scoring.paper import score_paper
+
+
+def suggest(record):
+    """What the program suggests for a record, by the expected record that was frozen at the draw."""
+    kb, sample = knowledge(), record.sample
+    frozen = frozen_record(sample)
+    scheme = mark_scheme(kb, sample.exam.mark_scheme)
+    lines = written_lines(record, frozen.record)
+    result = {"cation": record.cation, "anion": record.anion}
+    paper = score_paper(kb, scheme.key, frozen.record, lines, result)
+    parts = split(paper, frozen.record, lines, result)
+    return Suggestions(parts, frozen.edition, kb.edition, scheme.key, str(scheme.step_marks))
+
+
+def frozen_record(sample):
+    """The expected record of a sample's salt, as frozen at the draw."""
+    found = ExpectedRecord.objects.filter(exam=sample.exam_id, salt=sample.salt).first()
+    if found is None:
+        raise NotPossible(
+            f"The draw froze no expected record for the sample {sample.code}. Draw the exam anew."
+        )
+    return found
+
+
+def written_lines(record, expected):
+    """A line for every test of the scheme, blank where nothing was written."""
+    written = {line.test: line for line in record.lines.all()}
+    return [
+        {
+            "test": line["test"],
+            "observation": getattr(written.get(line["test"]), "observation", ""),
+            "inference": getattr(written.get(line["test"]), "inference", ""),
+        }
+        for line in expected["lines"]
+    ]

@@ -1,0 +1,1 @@
+"""The examiner's pages, all by sample code: the queue, the entry of a record, its marks."""

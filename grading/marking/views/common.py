@@ -1,0 +1,43 @@
+"""What the examiner's views share."""
+
+from django.contrib import messages
+from django.shortcuts import redirect
+from django.views.decorators.http import require_http_methods
+
+from examkit.access import allow
+from examkit.errors import ExamkitError
+from examkit.models import Role, State
+from grading.errors import GradingError
+from grading.marking import selectors
+
+examiner_only = allow(Role.EXAMINER)
+page_methods = require_http_methods(["GET", "HEAD", "POST"])
+
+
+def is_open(sample, record):
+    """Whether the record can be changed now."""
+    return sample.exam.state == State.SAT and not (record and record.finished)
+
+
+def with_reason(request, pk, code, service, on):
+    """A step that needs a reason; what stands in its way is said on the page it came from."""
+    sample = selectors.sample_or_404(request, pk, code)
+    tried(
+        request,
+        service,
+        sample=sample,
+        reason=request.POST.get("reason", ""),
+        who=request.user,
+        otherwise=True,
+    )
+    return redirect(on, pk, code)
+
+
+def tried(request, service, *, otherwise=None, **arguments):
+    """What the service answers (`otherwise` for nothing); None and a message where it refuses."""
+    try:
+        answer = service(**arguments)
+    except (ExamkitError, GradingError) as problem:
+        messages.error(request, str(problem))
+        return None
+    return otherwise if answer is None else answer

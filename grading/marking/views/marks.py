@@ -1,0 +1,142 @@
+"""Marking a record: suggestions, awards, finishing."""
+
+from django.contrib import messages
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from examkit.knowledge import knowledge
+from grading.marking import awarding, pages, selectors, services
+from grading.marking.parts import stored
+from grading.marking.suggest import frozen_record
+from grading.marking.views.common import examiner_only, is_open, page_methods, tried, with_reason
+
+
+@examiner_only
+@page_methods
+def marks(request, pk, code):
+    """A record with what was expected, the suggestions and the marks; without JavaScript saved as a whole."""
+    sample = selectors.sample_or_404(request, pk, code)
+    found = selectors.record_of(sample)
+    if found is None or not found.paper:
+        return _without_record(request, sample, found)
+    data = request.POST if request.method == "POST" else None
+    rows = _award_rows(found, data)
+    if data is not None:
+        for row in rows.values():
+            pages.save_award(
+                row, sample, request.user, accept=request.POST.get("accept") == row.view.part.key
+            )
+        if not any(row.problem for row in rows.values()):
+            return redirect("marking:marks", pk, code)
+    return _marks_page(request, sample, found, rows)
+
+
+@examiner_only
+@require_POST
+def award(request, pk, code, part):
+    """Give one part its mark, and say in its status what became of it."""
+    sample = selectors.sample_or_404(request, pk, code)
+    row = _award_rows(selectors.record_of(sample), request.POST).get(part)
+    if row is None:
+        return redirect("marking:marks", pk, code)
+    pages.save_award(row, sample, request.user, accept=bool(request.POST.get("accept")))
+    found = selectors.record_of(sample)
+    row.view = _award_rows(found)[part].view
+    return render(
+        request,
+        "grading/marking/_award_saved.html",
+        {"row": row, "totals": selectors.totals(found), "open": True, "swap": True},
+    )
+
+
+@examiner_only
+@require_POST
+def accept_sure(request, pk, code):
+    """Accept all sure suggestions, as one act."""
+    sample = selectors.sample_or_404(request, pk, code)
+    awards = tried(
+        request,
+        awarding.awards_accept_sure,
+        sample=sample,
+        digest=request.POST.get("digest", ""),
+        who=request.user,
+    )
+    if awards is not None:
+        messages.success(request, _("%(count)d suggestions accepted.") % {"count": len(awards)})
+    return redirect("marking:marks", pk, code)
+
+
+@examiner_only
+@require_POST
+def finish(request, pk, code):
+    """Close a record, and go on to the next."""
+    sample = selectors.sample_or_404(request, pk, code)
+    if not tried(request, services.record_finish, sample=sample, who=request.user, otherwise=True):
+        return redirect("marking:marks", pk, code)
+    messages.success(request, _("The record %(code)s is finished.") % {"code": code})
+    return redirect("marking:index", pk)
+
+
+@examiner_only
+@require_POST
+def reopen(request, pk, code):
+    """Open a finished record again."""
+    return with_reason(request, pk, code, services.record_reopen, "marking:record")
+
+
+@examiner_only
+@require_POST
+def renew(request, pk, code):
+    """Read the record again with the words known now."""
+    sample = selectors.sample_or_404(request, pk, code)
+    tried(request, services.suggestions_renew, sample=sample, who=request.user)
+    return redirect("marking:marks", pk, code)
+
+
+def _without_record(request, sample, record):
+    """There is nothing to mark: back to the entry, or say that no record was handed in."""
+    if record is None or not record.absent:
+        messages.info(request, _("Nothing has been entered under this code yet: enter the record first."))
+    return redirect("marking:record", sample.exam_id, sample.code)
+
+
+def _award_rows(record, data=None):
+    """The parts of a record by key, bound to what was sent."""
+    suggestions = stored(record.paper) if record else None
+    if suggestions is None:
+        return {}
+    return {
+        view.part.key: pages.award_row(view, suggestions.step_marks, data)
+        for view in selectors.part_views(record)
+    }
+
+
+def _marks_page(request, sample, record, rows):
+    """The marking page: the lines the program is not sure of first, then the others, then the result."""
+    suggestions = stored(record.paper)
+    frozen = frozen_record(sample)
+    lines = [
+        (view, [rows[part.part.key] for part in view.parts])
+        for view in selectors.line_views(sample, record, frozen.record)
+    ]
+    failed = any(row.problem for row in rows.values())
+    return render(
+        request,
+        "grading/marking/marks.html",
+        {
+            "exam": sample.exam,
+            "sample": sample,
+            "record": record,
+            "frozen": frozen,
+            "suggestions": suggestions,
+            "unsure": [line for line in lines if line[0].unsure],
+            "sure": [line for line in lines if line[1] and not line[0].unsure],
+            "beside": [view for view, parts in lines if not parts and (view.observation or view.inference)],
+            "totals": selectors.totals(record),
+            "open": is_open(sample, record),
+            "failed": failed,
+            "renewable": suggestions.read_with != knowledge().edition,
+        },
+        status=409 if failed else 200,
+    )

@@ -1,0 +1,1 @@
+"""Filters that set marks in pages."""

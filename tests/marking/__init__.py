@@ -1,0 +1,1 @@
+"""The examiner's work: entering records, awarding marks."""
