@@ -25,15 +25,18 @@ NICKEL = {  # what a good record of nickel chloride says; lines left out are bla
 
 def sat_exam(centre, *, name="Unknown salt, spring", state=State.SAT, candidates=CANDIDATES, salts=SALTS):
     """An exam after its sittings, with a frozen expected record for each salt."""
-    exam = Exam.objects.create(centre=centre, name=name, scheme="semimicro", mark_scheme="common", state=state)
+    exam = Exam.objects.create(
+        centre=centre, name=name, scheme="semimicro", mark_scheme="common", state=state
+    )
     room, _made = Room.objects.get_or_create(centre=centre, name="Laboratory 2")
     sitting = Sitting.objects.create(exam=exam, room=room, name="Morning")
     codes = sample_codes([number for number, *_rest in candidates], seed=f"seed of {name}")
     for place, ((number, full_name, group), salt) in enumerate(zip(candidates, salts, strict=True)):
         candidate = Candidate.objects.create(exam=exam, number=number, name=full_name, group=group)
         bench, _made = Bench.objects.get_or_create(room=room, row=1, column=place, label=f"Q{place}")
-        Sample.objects.create(exam=exam, candidate=candidate, sitting=sitting, bench=bench, salt=salt,
-                              code=codes[number])
+        Sample.objects.create(
+            exam=exam, candidate=candidate, sitting=sitting, bench=bench, salt=salt, code=codes[number]
+        )
     for salt in sorted(set(salts)):
         freeze(exam, salt)
     return exam
