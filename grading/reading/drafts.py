@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from grading.reading.findings import EFFECT, UNSTATED, Finding
 
 GASEOUS = ("gas", "effervescence", "smell")
+LIQUIDS = ("dissolves", "melts", UNSTATED)  # what the colour of a liquid may be said of
 DETAILS = ("texture", "gas", "smell", "smells_of", "product", "degree")
 
 
@@ -76,9 +77,11 @@ class Draft:
         """Whether what waits may describe this thing, written before it."""
         if self.negated or self.event == "none":
             return False
-        if waiting.colours and (self.colours or (waiting.liquid and self.event not in ("dissolves", UNSTATED))):
+        if waiting.colours and (self.colours or (waiting.liquid and self.event not in LIQUIDS)):
             return False
         if waiting.gas and (self.gas or self.event not in (*GASEOUS, EFFECT)):
+            return False
+        if waiting.smell and self.smell:
             return False
         return not waiting.event or self.event == EFFECT
 

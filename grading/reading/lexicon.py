@@ -10,7 +10,7 @@ OBSERVATION = (  # file -> kind of its entries; where a phrase stands in several
     ("negations", "negation"), ("joins", "join"),
 )
 SHADES = (("colours", "colour"), ("shades", "shade"), ("tints", "tint"))
-SAYS = ("step", "texture", "gas", "smell", "effect", "event")
+SAYS = ("step", "colours", "texture", "gas", "smell", "effect", "event")
 
 
 @dataclass(frozen=True)

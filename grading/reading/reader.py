@@ -90,6 +90,7 @@ class Reader:
             setattr(draft, what, getattr(draft, what) or entry.told(what))
         draft.step = entry.told("step") or draft.step
         draft.facet = entry.facet
+        draft.colours += [entry.told("colours")] if entry.told("colours") else []
         draft.negated = draft.negated != entry.negated
         draft.degree = degree
         if entry.noun:
@@ -169,12 +170,13 @@ class Reader:
             self._on_texture(chunk)
 
     def _on_reagent(self, chunk):
+        names = tuple(entry.means for entry in chunk.entries if entry.kind == "reagent")
         if self._here() or not self.waiting.empty:
             self._flush()
             if self._here():
-                self._here()[-1].reagents = (*self._here()[-1].reagents, chunk.entry.means)
+                self._here()[-1].reagents = (*self._here()[-1].reagents, *names)
         else:
-            self.reagents = (chunk.entry.means,)
+            self.reagents = names
 
     # When it is seen
 

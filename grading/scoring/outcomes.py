@@ -30,19 +30,30 @@ def choices(kb, scheme, test_id):
     plan, test = kb.schemes.get(scheme), kb.tests.get(test_id)
     if plan is None or test is None:
         return ()
-    return tuple(choice for facet in test.facets.values() for choice in _of_facet(kb, plan, test, facet))
+    found = [choice for facet in test.facets.values() for choice in _of_facet(kb, plan, test, facet)]
+    return tuple({choice.text: choice for choice in reversed(found)}.values())[::-1]
 
 
 def _of_facet(kb, plan, test, facet):
     """The wordings of one facet: what is seen, the most frequent first, and that nothing is."""
     counted = {}
-    for run in runs(kb, plan, test, facet):
-        for seen in (run.seen, *run.alternatives):
-            choice = _choice(test, facet, tuple(map(_short, seen)))
-            counted[choice] = counted.get(choice, 0) + 1
+    for seen in (*(run.seen for run in runs(kb, plan, test, facet)), *_also(kb, plan, test, facet)):
+        choice = _choice(test, facet, tuple(map(_short, seen)))
+        counted[choice] = counted.get(choice, 0) + 1
     found = sorted((c for c in counted if any(o.seen for o in c.seen)), key=lambda c: -counted[c])
     silent = [c for c in counted if not any(o.seen for o in c.seen)]
-    return [*dict.fromkeys(found), *silent[:1]]
+    return [*dict.fromkeys(found), *(choice for choice in silent[:1] if not _only_colours(kb, choice))]
+
+
+def _only_colours(kb, choice):
+    """Whether "nothing" is itself a colour ("white or colourless"), which the wordings of the salts say better."""
+    return set(choice.text.split()) <= {*kb.colours, "or"}
+
+
+def _also(kb, plan, test, facet):
+    """Other published outcomes of the ions of the syllabus."""
+    facts = (kb.ions[ion].facts.get((test.id, facet.key)) for ion in (*plan.cations, *plan.anions))
+    return [other.seen for fact in facts if fact for other in fact.also]
 
 
 def _short(item):

@@ -125,7 +125,7 @@ def _gas(outcome, findings):
 def _smell(judge, outcome, findings):
     if not outcome.smell:
         return None
-    said = [finding.smell for finding in findings if finding.smell]
+    said = [name for finding in findings for name in _smelled(finding)]
     if not said:
         return None, ""
     wanted = smells(judge, outcome.smell)
@@ -135,7 +135,13 @@ def _smell(judge, outcome, findings):
 def smells(judge, text):
     """The smells in the words of the knowledge base, as the reader names them."""
     read = read_observation(judge.words, f"smell of {text}").findings
-    return {finding.smell for finding in read if finding.smell} | {text}
+    return {name for finding in read for name in _smelled(finding)} | {text}
+
+
+def _smelled(finding):
+    """What a finding says of the smell: its name, or the gas that it smells of."""
+    gas = finding.gas if finding.event == "smell" else None
+    return [name for name in (finding.smell, gas) if name]
 
 
 def _also_seen(judge, outcome, findings):

@@ -1,0 +1,1 @@
+"""`mark`: a record from a file, marked and explained."""
