@@ -6,7 +6,16 @@ from examkit.planning import seating
 from examkit.planning.chance import Stream
 from examkit.planning.counts import Tally
 from examkit.planning.plan import Hall
-from examkit.planning.solver import ROOM_LIMIT, WHOLE_LIMIT, Layout, Placed, families, neighbours, single_salts, tiled
+from examkit.planning.solver import (
+    ROOM_LIMIT,
+    WHOLE_LIMIT,
+    Layout,
+    Placed,
+    families,
+    neighbours,
+    single_salts,
+    tiled,
+)
 
 
 @dataclass(frozen=True)

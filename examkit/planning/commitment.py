@@ -50,15 +50,24 @@ def seed_for(seed, public=""):
     return digest({"seed": seed, "public": public.strip()})
 
 
-def verify(kept, plan):
-    """What is wrong with a draw that was kept, as sentences; an empty list says that it is genuine.
+def verify_seal(kept, plan):
+    """What is wrong with a seal, as sentences: the plan is another one, or the commitment does not belong to it.
 
-    `kept` has version, seed, nonce, public, commitment, digests, seats and codes.
+    `kept` has version, seed, nonce, commitment and digests.
     """
     problems = list(_changed(kept, plan))
     wanted = commit(kept["digests"], kept["seed"], kept["nonce"], kept["version"])
     if not hmac.compare_digest(wanted, kept["commitment"]):
         problems.append("The printed commitment does not belong to this seed, nonce, roster, pool and rules.")
+    return problems
+
+
+def verify(kept, plan):
+    """What is wrong with a draw that was kept, as sentences; an empty list says that it is genuine.
+
+    `kept` has what a seal has (`verify_seal`), and public, seats and codes.
+    """
+    problems = verify_seal(kept, plan)
     if kept["version"] != VERSION:
         return [*problems, f"The draw was made by version {kept['version']} of the rules, this program knows "
                            f"version {VERSION}: recompute it with the edition that made it."]
@@ -81,4 +90,5 @@ def _recomputed(kept, plan):
     codes = sample_codes(again, seed)
     for number in sorted(codes.keys() & kept["codes"].keys()):
         if codes[number] != kept["codes"][number]:
-            yield f"Candidate {number}: kept with code {kept['codes'][number]}, but the seed gives {codes[number]}."
+            yield (f"Candidate {number}: kept with code {kept['codes'][number]}, "
+                   f"but the seed gives {codes[number]}.")

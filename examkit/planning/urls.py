@@ -1,4 +1,39 @@
-"""The addresses of this part; examkit/urls.py says where they hang."""
+"""The addresses of planning, by object; examkit/urls.py hangs them at /exams/."""
+
+from django.urls import path
+
+from examkit.planning.views import draw, exams, pool, rooms, roster
 
 app_name = "planning"
-urlpatterns = []
+urlpatterns = [
+    path("", exams.exams, name="exams"),
+    path("new/", exams.new, name="new"),
+    path("<int:pk>/", exams.exam, name="exam"),
+    path("<int:pk>/edit/", exams.edit, name="exam-edit"),
+    path("<int:pk>/move/", exams.move, name="exam-move"),
+    path("<int:pk>/delete/", exams.delete, name="exam-delete"),
+
+    path("rooms/", rooms.rooms, name="rooms"),
+    path("rooms/<int:pk>/", rooms.room, name="room"),
+    path("rooms/<int:pk>/delete/", rooms.room_delete, name="room-delete"),
+    path("rooms/<int:pk>/benches/<int:bench>/", rooms.bench, name="bench"),
+
+    path("<int:pk>/sittings/", rooms.sittings, name="sittings"),
+    path("<int:pk>/sittings/<int:sitting>/", rooms.sitting, name="sitting"),
+    path("<int:pk>/sittings/<int:sitting>/delete/", rooms.sitting_delete, name="sitting-delete"),
+
+    path("<int:pk>/roster/", roster.roster, name="roster"),
+    path("<int:pk>/roster/import/", roster.upload, name="roster-import"),
+    path("<int:pk>/roster/import/confirm/", roster.confirm, name="roster-import-confirm"),
+    path("<int:pk>/roster/import/<str:task>/", roster.import_state, name="roster-import-state"),
+    path("<int:pk>/roster/new/", roster.candidate, name="candidate-new"),
+    path("<int:pk>/roster/<int:candidate>/", roster.candidate, name="candidate"),
+    path("<int:pk>/roster/<int:candidate>/delete/", roster.candidate_delete, name="candidate-delete"),
+
+    path("<int:pk>/pool/", pool.pool, name="pool"),
+
+    path("<int:pk>/draw/", draw.draw, name="draw"),
+    path("<int:pk>/draw/seal/", draw.seal, name="draw-seal"),
+    path("<int:pk>/draw/unseal/", draw.unseal, name="draw-unseal"),
+    path("<int:pk>/draw/make/", draw.make, name="draw-make"),
+]

@@ -4,7 +4,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from examkit.planning.codes import LENGTH, LETTERS, CodeError, check_character, read_code, sample_codes, spaced
+from examkit.planning.codes import (
+    LENGTH,
+    LETTERS,
+    CodeError,
+    check_character,
+    read_code,
+    sample_codes,
+    spaced,
+)
 
 NUMBERS = [f"{n:04}" for n in range(3000)]
 

@@ -1,0 +1,128 @@
+"""The forms of planning."""
+
+from decimal import Decimal
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from examkit.knowledge import knowledge
+from examkit.models import Candidate, Exam, Sitting
+from examkit.planning.services.rooms import MOST
+
+MILLIGRAMS = 1000
+
+
+class ExamForm(forms.ModelForm):
+    """The particulars of an exam; the version tells whether somebody else saved meanwhile."""
+
+    scheme = forms.ChoiceField(label=_("Scheme of analysis"))
+    mark_scheme = forms.ChoiceField(label=_("Mark scheme"))
+    sample_g = forms.DecimalField(
+        label=_("Sample for one candidate (g)"), min_value=Decimal("0.05"), max_value=100, decimal_places=3,
+        initial=Decimal("1.5"), help_text=_("Enough for every test and some repeats."))
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    class Meta:
+        model = Exam
+        fields = ["name", "held_on", "scheme", "mark_scheme", "spare_percent"]
+        widgets = {"held_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
+        help_texts = {"spare_percent": _("Weighed out in addition, for spills and repeats.")}
+
+    field_order = ["name", "held_on", "scheme", "mark_scheme", "sample_g", "spare_percent", "version"]
+
+    def __init__(self, *args, **more):
+        super().__init__(*args, **more)
+        kb = knowledge()
+        self.fields["scheme"].choices = [(key, scheme.title) for key, scheme in kb.schemes.items()]
+        self.fields["mark_scheme"].choices = [
+            (key, scheme.get("title", key)) for key, scheme in kb.mark_schemes.items()]
+        self.fields["spare_percent"].widget.attrs |= {"min": 0, "max": 300}
+        if self.instance.pk:
+            self.initial["sample_g"] = Decimal(self.instance.sample_mg) / MILLIGRAMS
+            self.initial["version"] = self.instance.version
+
+    def particulars(self):
+        """The cleaned fields as the services take them."""
+        fields = {name: self.cleaned_data[name] for name in self.Meta.fields}
+        return fields | {"sample_mg": int(self.cleaned_data["sample_g"] * MILLIGRAMS)}
+
+    def clean_spare_percent(self):
+        """More than three times the need is a slip of the pen."""
+        spare = self.cleaned_data["spare_percent"]
+        if spare > 300:
+            raise forms.ValidationError(_("At most 300 %."))
+        return spare
+
+    def validate_unique(self):
+        """Services refuse a name that is taken: they know the centre."""
+
+
+class RoomForm(forms.Form):
+    """A new room."""
+
+    name = forms.CharField(label=_("Name"), max_length=100)
+    rows = forms.IntegerField(label=_("Rows of benches"), min_value=1, max_value=MOST, initial=5)
+    columns = forms.IntegerField(label=_("Benches in a row"), min_value=1, max_value=MOST, initial=4)
+
+
+class SittingForm(forms.ModelForm):
+    """A sitting: a time in a room of the centre."""
+
+    class Meta:
+        model = Sitting
+        fields = ["name", "room", "starts_at"]
+        widgets = {"starts_at": forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")}
+
+    def __init__(self, *args, exam, **more):
+        super().__init__(*args, **more)
+        self.fields["room"].queryset = exam.centre.rooms.all()
+
+    def validate_unique(self):
+        """Services refuse a name that is taken."""
+
+
+class RosterForm(forms.Form):
+    """The file of a class list."""
+
+    list = forms.FileField(
+        label=_("Class list"), widget=forms.ClearableFileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx"}),
+        help_text=_("CSV (UTF-8) or XLSX, at most 5,000 rows. The first line names the columns: number and name are "
+                    "needed; class, sitting, bench, colour vision and extra time are read where they are."))
+
+
+class CandidateForm(forms.ModelForm):
+    """A candidate by hand."""
+
+    class Meta:
+        model = Candidate
+        fields = ["number", "name", "group", "sitting_wish", "bench_wish", "needs_colour_help", "extra_time_percent"]
+        labels = {"needs_colour_help": _("Needs help with colours"), "bench_wish": _("Bench, if a certain one"),
+                  "sitting_wish": _("Sitting, if a certain one")}
+        help_texts = {"needs_colour_help": _("An invigilator may name colours where the rules of your exam allow it.")}
+
+    def __init__(self, *args, exam, **more):
+        super().__init__(*args, **more)
+        names = list(exam.sittings.values_list("name", flat=True))
+        kept = self.instance.sitting_wish
+        choices = [("", _("any"))] + [(name, name) for name in dict.fromkeys([*names, *([kept] if kept else [])])]
+        self.fields["sitting_wish"] = forms.ChoiceField(
+            label=self.fields["sitting_wish"].label, choices=choices, required=False)
+        self.fields["extra_time_percent"].widget.attrs |= {"min": 0, "max": 200}
+
+    def validate_unique(self):
+        """Services refuse a number that is taken."""
+
+
+class ReasonForm(forms.Form):
+    """Why something is undone; kept in the audit trail."""
+
+    reason = forms.CharField(label=_("Reason"), max_length=500, widget=forms.Textarea(attrs={"rows": 2}))
+
+
+class DrawForm(forms.Form):
+    """What was thrown or said before witnesses."""
+
+    public = forms.CharField(
+        label=_("Thrown or said before witnesses (may stay empty)"), max_length=200, required=False,
+        help_text=_("For example what a candidate threw with some dice. It goes into the draw together with the sealed "
+                    "seed, so that nobody, not even who runs this computer, could know the draw before."))

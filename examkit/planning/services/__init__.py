@@ -1,0 +1,20 @@
+"""What changes in planning: each function is one transaction and one entry in the audit trail."""
+
+from examkit.planning.services.draw import draw_make, draw_seal, draw_unseal
+from examkit.planning.services.exams import exam_change, exam_create, exam_delete, exam_move
+from examkit.planning.services.pool import pool_set
+from examkit.planning.services.rooms import (
+    bench_toggle,
+    room_create,
+    room_delete,
+    sitting_add,
+    sitting_change,
+    sitting_delete,
+)
+from examkit.planning.services.roster import candidate_delete, candidate_save, roster_import
+
+__all__ = [
+    "bench_toggle", "candidate_delete", "candidate_save", "draw_make", "draw_seal", "draw_unseal",
+    "exam_change", "exam_create", "exam_delete", "exam_move", "pool_set", "room_create", "room_delete",
+    "roster_import", "sitting_add", "sitting_change", "sitting_delete",
+]

@@ -1,0 +1,108 @@
+"""Rooms with their benches, and the sittings of an exam."""
+
+from django.db import transaction
+from django.db.models import ProtectedError
+from django.utils.translation import gettext as _
+
+from examkit import audit
+from examkit.errors import Refused
+from examkit.models import Bench, Room, Sitting
+from examkit.planning.services.guard import open_draft
+
+MOST = 40  # rows or columns
+
+
+@transaction.atomic
+def room_create(*, centre, who, name, rows, columns):
+    """A room with rows x columns benches, all open: A1, A2, ... in the first row."""
+    if Room.objects.filter(centre=centre, name=name).exists():
+        raise Refused(_("There is a room called '%(name)s' already. Choose another name.") % {"name": name})
+    if not (1 <= rows <= MOST and 1 <= columns <= MOST):
+        raise Refused(_("A room has 1 to %(most)d rows and as many columns.") % {"most": MOST})
+    room = Room.objects.create(centre=centre, name=name)
+    Bench.objects.bulk_create(
+        Bench(room=room, row=row, column=column, label=f"{row_letters(row)}{column + 1}")
+        for row in range(rows) for column in range(columns)
+    )
+    audit.record(centre=centre, who=who, what="room made", about=name, detail={"rows": rows, "columns": columns})
+    return room
+
+
+def row_letters(row):
+    """A, B, ... Z, AA, AB, ...: the letters of a row, counted from 0.
+
+    >>> row_letters(0), row_letters(27)
+    ('A', 'AB')
+    """
+    letters = ""
+    while row >= 0:
+        letters = chr(ord("A") + row % 26) + letters
+        row = row // 26 - 1
+    return letters
+
+
+@transaction.atomic
+def bench_toggle(*, bench, who):
+    """Close an open bench, or open a closed one."""
+    bench = Bench.objects.select_for_update().select_related("room").get(pk=bench.pk)
+    bench.open = not bench.open
+    bench.save(update_fields=["open"])
+    audit.record(centre=bench.room.centre, who=who, what="bench opened" if bench.open else "bench closed",
+                 about=f"{bench.room} {bench.label}")
+    return bench
+
+
+@transaction.atomic
+def room_delete(*, room, who):
+    """Delete a room that no sitting uses."""
+    centre, name = room.centre, room.name
+    try:
+        with transaction.atomic():
+            room.delete()
+    except ProtectedError:
+        raise Refused(_("The room '%(name)s' is used by sittings. Delete those first.") % {"name": name}) from None
+    audit.record(centre=centre, who=who, what="room deleted", about=name)
+
+
+@transaction.atomic
+def sitting_add(*, exam, who, room, name, starts_at=None):
+    """A sitting of an exam: a time in a room of the same centre."""
+    exam = open_draft(exam)
+    _refuse_strange(exam, room)
+    _refuse_same_name(exam, name)
+    sitting = Sitting.objects.create(exam=exam, room=room, name=name, starts_at=starts_at)
+    audit.record(centre=exam.centre, who=who, what="sitting added", about=f"{exam}: {name}",
+                 detail={"room": room.name, "starts": starts_at})
+    return sitting
+
+
+@transaction.atomic
+def sitting_change(*, sitting, who, room, name, starts_at=None):
+    """Change a sitting's name, room or time."""
+    exam = open_draft(sitting.exam)
+    _refuse_strange(exam, room)
+    _refuse_same_name(exam, name, but=sitting)
+    before = {"name": sitting.name, "room": sitting.room.name, "starts": sitting.starts_at}
+    sitting.name, sitting.room, sitting.starts_at = name, room, starts_at
+    sitting.save()
+    audit.record(centre=exam.centre, who=who, what="sitting changed", about=f"{exam}: {name}",
+                 detail={"before": before, "after": {"name": name, "room": room.name, "starts": starts_at}})
+    return sitting
+
+
+@transaction.atomic
+def sitting_delete(*, sitting, who):
+    """Take a sitting out of a draft."""
+    exam = open_draft(sitting.exam)
+    audit.record(centre=exam.centre, who=who, what="sitting deleted", about=f"{exam}: {sitting.name}")
+    sitting.delete()
+
+
+def _refuse_strange(exam, room):
+    if room.centre_id != exam.centre_id:
+        raise Refused(_("That room belongs to another centre."))
+
+
+def _refuse_same_name(exam, name, but=None):
+    if exam.sittings.filter(name=name).exclude(pk=but and but.pk).exists():
+        raise Refused(_("There is a sitting called '%(name)s' already. Choose another name.") % {"name": name})

@@ -1,0 +1,144 @@
+"""The class list: imported with a preview, or edited by hand."""
+
+from dataclasses import astuple
+
+from django.contrib import messages
+from django.core import signing
+from django.http import Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from examkit.access import allow, exam_or_404
+from examkit.models import Role
+from examkit.planning import services
+from examkit.planning.forms import CandidateForm, RosterForm
+from examkit.planning.roster import Entry, read_roster
+from examkit.planning.selectors.roster import COLUMNS, compare
+from examkit.planning.tasks import import_class_list
+from examkit.planning.views.common import attempt, sentence
+
+SIGNED_AS = "examkit class list"
+LARGEST_MB = 10
+HOURS_OF_A_PREVIEW = 24
+
+
+@allow(Role.TEACHER)
+@require_GET
+def roster(request, pk):
+    """All candidates of an exam."""
+    exam = exam_or_404(request, pk)
+    return render(request, "examkit/planning/roster.html", {"exam": exam, "candidates": exam.candidates.all()})
+
+
+@allow(Role.TEACHER)
+@require_http_methods(["GET", "POST"])
+def upload(request, pk):
+    """Choose a file; it is read and shown before anything is saved."""
+    exam = exam_or_404(request, pk)
+    form = RosterForm(request.POST or None, request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        return _preview(request, exam, form)
+    return render(request, "examkit/planning/roster_import.html", {"exam": exam, "form": form})
+
+
+def _preview(request, exam, form):
+    file = form.cleaned_data["list"]
+    if file.size > LARGEST_MB * 2**20:
+        form.add_error("list", _("The file has %(size)d MB; limit %(limit)d MB.") % {
+            "size": file.size // 2**20, "limit": LARGEST_MB})
+        return render(request, "examkit/planning/roster_import.html", {"exam": exam, "form": form}, status=422)
+    reading = read_roster(file.read(), file.name)
+    columns = [(title, COLUMNS[key]) for title, key in reading.columns]
+    context = {"exam": exam, "form": form, "columns": columns, "file": file.name}
+    if reading.problems:
+        context |= {"problems": [_row(problem) for problem in reading.problems]}
+        return render(request, "examkit/planning/roster_import.html", context, status=422)
+    kept = signing.dumps([exam.pk, [astuple(entry) for entry in reading.entries]], salt=SIGNED_AS, compress=True)
+    context |= {"difference": compare(exam, reading.entries), "kept": kept, "rows": len(reading.entries),
+                "remarks": [_row(remark) for remark in reading.remarks]}
+    return render(request, "examkit/planning/roster_preview.html", context)
+
+
+def _row(problem):
+    return {"line": problem.line, "column": problem.column, "what": sentence(problem.what)}
+
+
+@allow(Role.TEACHER)
+@require_POST
+def confirm(request, pk):
+    """Import the list that was shown: all of it or nothing."""
+    exam = exam_or_404(request, pk)
+    entries = _kept_entries(request.POST.get("kept", ""), exam)
+    if entries is None:
+        messages.error(request, _("This preview is too old or was changed. Choose the file again."))
+        return redirect("planning:roster-import", pk)
+    result = import_class_list.enqueue(exam.pk, request.user.pk, [list(astuple(entry)) for entry in entries])
+    if not result.is_finished:
+        return redirect("planning:roster-import-state", pk, result.id)
+    return _told(request, exam, result)
+
+
+def _kept_entries(kept, exam):
+    try:
+        pk, rows = signing.loads(kept, salt=SIGNED_AS, max_age=HOURS_OF_A_PREVIEW * 3600)
+    except signing.BadSignature:
+        return None
+    return [Entry(*row) for row in rows] if pk == exam.pk else None
+
+
+@allow(Role.TEACHER)
+@require_GET
+def import_state(request, pk, task):
+    """How far an import is that a worker does."""
+    exam = exam_or_404(request, pk)
+    result = _result(task)
+    if result.args[0] != exam.pk:
+        raise Http404
+    if result.is_finished:
+        return _told(request, exam, result)
+    return render(request, "examkit/planning/roster_waiting.html", {"exam": exam})
+
+
+def _result(task):
+    from django_tasks.exceptions import TaskResultDoesNotExist
+
+    try:
+        return import_class_list.get_result(task)
+    except (TaskResultDoesNotExist, NotImplementedError):  # the backend that works at once keeps nothing
+        raise Http404 from None
+
+
+def _told(request, exam, result):
+    done = result.return_value if not result.errors else {
+        "refused": _("The import broke off and nothing was saved. Try again; if it happens again, ask for help.")}
+    if "refused" in done:
+        messages.error(request, done["refused"])
+    else:
+        messages.success(request, _("Imported: %(added)d added, %(changed)d changed, %(same)d stayed.") % done)
+    return redirect("planning:roster", exam.pk)
+
+
+@allow(Role.TEACHER)
+@require_http_methods(["GET", "POST"])
+def candidate(request, pk, candidate=None):
+    """Add a candidate or change one."""
+    exam = exam_or_404(request, pk)
+    found = get_object_or_404(exam.candidates, pk=candidate) if candidate else None
+    form = CandidateForm(request.POST or None, instance=found, exam=exam)
+    if request.method == "POST" and form.is_valid():
+        kept = exam.candidates.get(pk=candidate) if candidate else None
+        if attempt(request, services.candidate_save, exam=exam, who=request.user, candidate=kept, **form.cleaned_data):
+            messages.success(request, _("Saved."))
+            return redirect("planning:roster", pk)
+    return render(request, "examkit/planning/candidate_form.html", {"exam": exam, "candidate": found, "form": form})
+
+
+@allow(Role.TEACHER)
+@require_POST
+def candidate_delete(request, pk, candidate):
+    """Take a candidate off the list of a draft."""
+    found = get_object_or_404(exam_or_404(request, pk).candidates, pk=candidate)
+    if attempt(request, services.candidate_delete, candidate=found, who=request.user):
+        messages.success(request, _("The candidate is taken off the list."))
+    return redirect("planning:roster", pk)
