@@ -2,6 +2,7 @@
 
 import os
 import secrets
+from contextlib import suppress
 from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
@@ -34,25 +35,21 @@ def secret_key(folder):
 
 def _kept_key(file):
     try:
-        _make_key(file)
-    except FileExistsError:
+        if not file.exists():
+            _make_key(file)
         return file.read_text()
     except OSError as problem:
         message = f"No secret key: {file} cannot be written ({problem.strerror}). Set EXAMKIT_SECRET_KEY."
         raise ImproperlyConfigured(message) from problem
-    return file.read_text()
 
 
 def _make_key(file):
     """Write a whole new key under a name of its own, then link it: two processes never see half a key."""
-    if file.exists():
-        return
     file.parent.mkdir(parents=True, exist_ok=True)
     draft = file.with_name(f"{file.name}.{secrets.token_hex(8)}")
     handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with open(handle, "w") as stream:
         stream.write(secrets.token_urlsafe(64))
-    try:
+    with suppress(FileExistsError):  # another process was first: then its key counts
         os.link(draft, file)
-    finally:
-        draft.unlink()
+    draft.unlink()

@@ -48,8 +48,11 @@ def _own(folder):
 def _run(command):
     who = {"user": OWNER, "group": OWNER, "extra_groups": []} if _is_root() else {}
     words = [str(word) for word in command]
-    done = subprocess.run(words, cwd="/", stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
-                          stderr=subprocess.PIPE, check=False, **who)
+    try:
+        done = subprocess.run(words, cwd="/", stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+                              stderr=subprocess.PIPE, check=False, **who)
+    except OSError as problem:
+        raise NoServer(f"{Path(words[0]).name} failed: {problem.strerror}") from problem
     if done.returncode:
         raise NoServer(f"{Path(words[0]).name} failed: {done.stderr.decode()[-500:].strip()}")
 
