@@ -119,7 +119,7 @@ def record_of(sample):
     )
 
 
-def line_views(sample, record, expected):
+def line_views(record, expected):
     """Every line of the scheme in its order, then the result, as the pages show them."""
     written = {line.test: line for line in record.lines.all()} if record else {}
     parts = part_views(record)
@@ -146,9 +146,9 @@ def part_views(record):
     return [PartView(part, awards.get(part.key)) for part in suggestions.parts] if suggestions else []
 
 
-def line_view(sample, record, expected, test):
+def line_view(record, expected, test):
     """One line as the pages show it; no such test, no page."""
-    found = next((view for view in line_views(sample, record, expected) if view.test == test), None)
+    found = next((view for view in line_views(record, expected) if view.test == test), None)
     if found is None:
         raise Http404(test)
     return found

@@ -5,7 +5,9 @@ from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
 from examkit.models import Bench, Candidate, Exam, ExpectedRecord, Room, Sample, Sitting, State
 from examkit.planning.codes import sample_codes
+from grading.marking.parts import stored
 from grading.marking.services import line_save, result_save
+from grading.models import Record
 
 CANDIDATES = (  # number, name, class
     ("0071", "Zoë Äpfelwein-Öhlund", "12Qx"),
@@ -59,3 +61,15 @@ def enter(sample, who, lines=None, cation="Ni2+", anion="Cl-"):
     for test, (observation, inference) in (NICKEL if lines is None else lines).items():
         line_save(sample=sample, test=test, observation=observation, inference=inference, version=0, who=who)
     return result_save(sample=sample, cation=cation, anion=anion, version=0, who=who)
+
+
+def enter_line(sample, who, test, observation, inference="", version=0):
+    """Enter one line."""
+    return line_save(
+        sample=sample, test=test, observation=observation, inference=inference, version=version, who=who
+    )
+
+
+def parts(sample):
+    """The parts of a record that get marks."""
+    return stored(Record.objects.get(sample=sample).paper).parts

@@ -66,7 +66,7 @@ def _entry(request, pk, code, data):
 
 def _entry_row(sample, test, data):
     """The row of one line, bound to what was sent."""
-    view = selectors.line_view(sample, selectors.record_of(sample), frozen_record(sample).record, test)
+    view = selectors.line_view(selectors.record_of(sample), frozen_record(sample).record, test)
     return pages.entry_row(view, sample.exam, data)
 
 

@@ -118,7 +118,7 @@ def _marks_page(request, sample, record, rows):
     frozen = frozen_record(sample)
     lines = [
         (view, [rows[part.part.key] for part in view.parts])
-        for view in selectors.line_views(sample, record, frozen.record)
+        for view in selectors.line_views(record, frozen.record)
     ]
     failed = any(row.problem for row in rows.values())
     return render(
