@@ -79,9 +79,9 @@ class Draft:
             return False
         if waiting.colours and (self.colours or (waiting.liquid and self.event not in LIQUIDS)):
             return False
-        if waiting.gas and (self.gas or self.event not in (*GASEOUS, EFFECT)):
+        if (waiting.gas or waiting.smell) and self.event not in (*GASEOUS, EFFECT):
             return False
-        if waiting.smell and self.smell:
+        if (waiting.gas and self.gas) or (waiting.smell and self.smell):
             return False
         return not waiting.event or self.event == EFFECT
 

@@ -35,8 +35,10 @@ class Finding:
 
     def in_words(self):
         """The finding in plain words, for the examiner."""
-        words = [*(["no"] if self.negated and self.event != "none" else []), " or ".join(self.colours),
-                 self.texture, self.smell, self.degree, self.gas, self.effect, self._event_word(), self.product]
+        denied = self.negated and self.event not in ("none", "dissolves")
+        smell = "odourless" if self.smell == "none" else self.smell
+        words = ["no" if denied else "", " or ".join(self.colours), self.texture, smell, self.degree, self.gas,
+                 self._event_word(), f"on {self.effect}" if self.effect else "", self.product]
         said = " ".join(word for word in words if word)
         told = self.step or " ".join(self.reagents)
         return f"{said} ({told})" if told else said
@@ -44,6 +46,8 @@ class Finding:
     def _event_word(self):
         if self.event == "none":
             return "no change"
+        if self.event == "dissolves" and self.negated:
+            return "does not dissolve"
         return "" if self.implied or self.event == EFFECT else self.event
 
 

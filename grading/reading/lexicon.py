@@ -53,6 +53,7 @@ class Lexicon:
     colours: frozenset = field(hash=False)
     tints: dict = field(hash=False)  # reddish -> red
     no_colour: frozenset = field(hash=False)
+    smells_under: dict = field(hash=False)  # a smell -> the general one that it is a kind of
     spellings: tuple = ()
 
 
@@ -66,6 +67,7 @@ def build(kb):
         colours=frozenset(kb.colours),
         tints={row["means"]: row["of"] for row in shades.get("tints", ())},
         no_colour=frozenset(shades.get("no_colour", ())),
+        smells_under={row["means"]: row["under"] for row in words.get("smells", ()) if row.get("under")},
         spellings=tuple(map(tuple, words.get("groups", {}).get("spellings", ()))),
     )
 

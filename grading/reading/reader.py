@@ -49,8 +49,12 @@ class Reader:
         """The chunk with the meaning that fits its place, where it has several."""
         if len(chunk.entries) < 2:
             return chunk
-        reagent, deed = chunk.of("reagent"), chunk.of("deed")
-        if reagent and (self.prepositional or self._heads(index) or self._added(chunk)):
+        reagent, deed, paper = chunk.of("reagent"), chunk.of("deed"), chunk.of("paper")
+        if paper and paper.entry.place == "fumes":
+            fuming = self._here() and self._here()[-1].event == "gas"
+            return paper if fuming or not reagent else reagent
+        smelling = self._here() and self._here()[-1].event == "smell"
+        if reagent and not smelling and (self.prepositional or self._heads(index) or self._added(chunk)):
             return reagent
         if deed and any(draft.effect for draft in self._here()):
             return deed
@@ -79,6 +83,8 @@ class Reader:
             self.waiting.liquid = True
             return
         degree = None
+        if self._stays(entry):
+            return
         if not entry.noun:
             degree, self.waiting.degree = self.waiting.degree, None  # "partly" is said of the verb that follows
             self._flush()
@@ -97,6 +103,14 @@ class Reader:
             draft.absorb(self.waiting)
             self._before(draft)
             self.waiting = Waiting()
+
+    def _stays(self, entry):
+        """"pink precipitate stays in excess", after another one: it is seen at that step, and is news."""
+        precipitates = [d for d in self.drafts if d.event == "precipitate" and not d.negated and d.colours]
+        if entry.means != "none" or not entry.told("step") or len(precipitates) < 2 or self._here()[-1:] != precipitates[-1:]:
+            return False
+        precipitates[-1].step = entry.told("step")
+        return True
 
     def _new(self, event, chunk):
         draft = Draft(event, self.segment, self.clause, chunk.start, chunk.end, negated=self.denied and event != "none")
@@ -153,6 +167,9 @@ class Reader:
         here = self._here()
         if here and here[-1].event == "none" and not here[-1].step_sure:
             here[-1].event, here[-1].negated, here[-1].effect = EFFECT, True, chunk.entry.means
+            return
+        if here and here[-1].event == "gas" and chunk.entry.place == "fumes" and self.waiting.empty:
+            here[-1].event, here[-1].effect = EFFECT, chunk.entry.means  # "white fumes | with a rod of ..."
             return
         if self.waiting.kept:
             self._flush(kept=True)
@@ -271,7 +288,7 @@ class Reader:
     def _end_clause(self, stop):
         self._end_denial()
         keep = not stop and not self._here() and not self.waiting.empty and not self.waiting.kept
-        if keep and not self.held and not self._lacking():
+        if keep and not self.held and not self._lacking() and not (self.waiting.smell or self.waiting.gas):
             self.waiting.kept = True
         else:
             self._flush(kept=self.waiting.kept)

@@ -17,7 +17,7 @@ def event_fit(judge, finding, outcome, facet=""):
         return None
     if not outcome.seen:
         return FULL if says_nothing(judge, finding) else None
-    if finding.nothing or finding.negated:
+    if finding.nothing or finding.negated or (outcome.event == "smell" and finding.smell == "none"):
         return None
     if finding.event == outcome.event or (finding.event in GASEOUS and outcome.event in GASEOUS):
         return FULL
@@ -30,6 +30,8 @@ def event_fit(judge, finding, outcome, facet=""):
 
 def _implied_fit(finding, outcome):
     """A colour alone: full where the test or an earlier step says of what, else only its colour counts."""
+    if outcome.event in GASEOUS or (finding.liquid and outcome.event == "precipitate"):
+        return None
     if outcome.event in NAMED_BY_TEST or outcome.step not in ADDING:
         return FULL if finding.colours or finding.texture else None
     return NIL if finding.colours and outcome.colours else None
@@ -57,7 +59,7 @@ def step_fit(finding, outcome, steps):
     if any(reagent in steps for reagent in finding.reagents) and said not in steps:
         return None
     if said and (wanted.startswith(f"{said} ") or wanted.endswith(f" {said}")):
-        return False
+        return wanted.removeprefix(f"{said} ") in COOLING  # a bead is looked at cold unless it is said
     others = {step for step in steps if step not in ADDING}
     if said in others or any(step.startswith(f"{said} ") or step.endswith(f" {said}") for step in others if said):
         return None

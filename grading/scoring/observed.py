@@ -85,10 +85,23 @@ def _something(judge, line, facets, reading):
     notes = [note for m in matches for note in m.notes]
     used = {finding for m in matches for finding in m.used}
     extras = _extras(judge, facets, [f for f in reading.findings if f not in used], matches)
+    extras = _beyond_missed(extras, matches)
     if extras and judge.marking.observation["extra_finding"] == "cancels" and share:
         share = max(share - Fraction(len(extras), len(shares)), NIL)
         notes += [f"“{finding.in_words()}” is wrong and cancels a right one" for finding in extras]
     return Award(share, _sentence(notes))
+
+
+def _beyond_missed(extras, matches):
+    """The extras without those that stand in the place of a missed outcome: that has lost its share already."""
+    missed, left = [m.outcome for m in matches if not m.share], []
+    for finding in extras:
+        place = next((item for item in missed if step_fit(finding, item, [item.step for item in missed])), None)
+        if place is None:
+            left.append(finding)
+        else:
+            missed.remove(place)
+    return left
 
 
 def _sentence(notes):
@@ -132,10 +145,17 @@ def _option(judge, facet, option, findings):
     needed, seen_before = [], False
     for item in option:
         if item.seen or (seen_before and item.step in rules["nothing_counts_at"]):
-            needed.append((item, match(judge, item, findings, steps, facet.facet)))
+            needed.append(match(judge, item, findings, steps, facet.facet))
         seen_before = seen_before or item.seen
-    told_of = [m for item, m in needed if item.step not in rules["optional_steps"] or m.said]
-    return told_of or [m for _item, m in needed]
+    if not any(m.share for m in needed if m.outcome.seen):  # "no change" later says nothing if nothing was seen before
+        needed = [m if m.outcome.seen else match(judge, m.outcome, (), steps, facet.facet) for m in needed]
+    told_of = [m for m in needed if m.outcome.step not in rules["optional_steps"] or _step_named(m)]
+    return told_of or needed
+
+
+def _step_named(m):
+    """Whether the candidate wrote of this very step."""
+    return any(m.outcome.step in (finding.step, *finding.reagents) for finding in m.used)
 
 
 def _steps_matter(option):
@@ -163,12 +183,19 @@ def _positive(judge, finding):
 
 def _accepted(judge, finding, facets, liquid_is_fine):
     """Whether something that is accepted here looks like this finding."""
-    if finding.liquid and finding.implied and liquid_is_fine:
+    if (finding.liquid and finding.implied and liquid_is_fine) or _not_asked(finding, facets):
         return True
     return any(
         _looks_like(judge, finding, item, facet) or _beside(judge, finding, item)
         for facet in facets for item in facet.everything
     )
+
+
+def _not_asked(finding, facets):
+    """Whether it speaks of dissolving in something that this test does not try: neither right nor wrong."""
+    said = {finding.step, *finding.reagents} - {""}
+    return finding.event == "dissolves" and bool(said) and not any(
+        item.step in said or item.event == "dissolves" for facet in facets for item in facet.everything)
 
 
 def _beside(judge, finding, item):

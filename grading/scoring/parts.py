@@ -3,10 +3,14 @@
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
 from grading.reading.observation import read_observation
-from grading.scoring.fit import colour_fit, event_fit, step_fit, uncoloured
+from grading.scoring.fit import NAMED_BY_TEST, colour_fit, event_fit, step_fit, uncoloured
 from grading.scoring.judge import FULL, NIL
+
+
+UNTOLD = "nothing tells which gas it is"
 
 
 @dataclass(frozen=True)
@@ -15,6 +19,7 @@ class Match:
 
     share: Fraction
     notes: tuple[str, ...]
+    outcome: Outcome
     used: tuple = field(default=(), hash=False)
 
     @property
@@ -27,8 +32,10 @@ def match(judge, outcome, findings, steps, facet):
     """The best that the findings say of this outcome; `steps` are those of all outcomes of its facet."""
     fitting = [f for f in findings if _comparable(judge, f, outcome, steps, facet)]
     if not fitting:
-        return Match(NIL, (f"{told(outcome)}: not recorded",))
+        return Match(NIL, (f"{told(outcome)}: not recorded",), outcome)
     if outcome.event in GASEOUS:
+        named = [finding for finding in fitting if finding.gas in (None, outcome.gas)]
+        fitting = named if any(finding.gas for finding in named) else fitting
         effects = [f for f in findings if f.effect and not f.negated and f.event not in GASEOUS]
         return _scored(judge, outcome, [*fitting, *effects], steps, facet)
     matches = [_scored(judge, outcome, [finding], steps, facet) for finding in fitting]
@@ -50,10 +57,27 @@ def _scored(judge, outcome, findings, steps, facet):
     counted = {name: pair for name, pair in judged.items() if pair is not None and judge.weight(name)}
     total = sum(judge.weight(name) for name in counted)
     share = Fraction(sum(judge.weight(name) * credit for name, (credit, _note) in counted.items()), 1) / total
+    if _something_else(outcome, counted, findings):
+        share = NIL
     faults = "; ".join(note for _credit, note in counted.values() if note)
     said = " and ".join(dict.fromkeys(f.in_words() for f in findings))
     note = f"“{said}” is right" if share == FULL else f"“{said}” for {told(outcome)}: {faults}"
-    return Match(share, (note,), tuple(findings))
+    return Match(share, (note,), outcome, tuple(findings))
+
+
+def _something_else(outcome, counted, findings):
+    """Whether what was written is another sight altogether: another flame, another gas, a colour of nothing named."""
+    wrong = {name for name, (credit, _note) in counted.items() if not credit}
+    if outcome.event in GASEOUS:
+        return bool(wrong & {"colours", "gas", "smell"}) and not _gas_unsaid(counted)
+    unnamed = outcome.event in NAMED_BY_TEST or all(finding.implied for finding in findings)
+    return "colours" in wrong and (unnamed or "event" in wrong)
+
+
+def _gas_unsaid(counted):
+    """Whether the only fault is that nothing tells which gas it is."""
+    notes = [note for _credit, note in counted.values() if note]
+    return notes == [UNTOLD]
 
 
 def _colours(judge, outcome, findings):
@@ -109,7 +133,7 @@ def _identity(judge, outcome, findings):
     others = outcome.colours and not all(word in judge.words.no_colour for word in outcome.colours)
     if not expected or others or outcome.event not in GASEOUS:  # its colour tells it
         return {}
-    return {expected[0]: (NIL, "nothing tells which gas it is")}
+    return {expected[0]: (NIL, UNTOLD)}
 
 
 def _gas(outcome, findings):
@@ -135,7 +159,8 @@ def _smell(judge, outcome, findings):
 def smells(judge, text):
     """The smells in the words of the knowledge base, as the reader names them."""
     read = read_observation(judge.words, f"smell of {text}").findings
-    return {name for finding in read for name in _smelled(finding)} | {text}
+    named = {name for finding in read for name in (*_smelled(finding), finding.smells_of) if name} | {text}
+    return named | {judge.words.smells_under[name] for name in named if name in judge.words.smells_under}
 
 
 def _smelled(finding):
