@@ -41,7 +41,7 @@ class SaltNeed:
 
 @dataclass(frozen=True)
 class ReagentNeed:
-    """One reagent to put ready: for one candidate, in one bench bottle, in all; where, and for which tests."""
+    """One reagent to put ready: for a candidate, in a bench bottle, in all; where, and for which tests."""
 
     reagent: str
     each: Amount
@@ -81,7 +81,7 @@ def _salt_need(salt, codes, tube_g, spare_percent):
 
 
 def reached(records):
-    """The tests that at least one expected record (as JSON) does, each with the facets that show something."""
+    """The tests that at least one expected record (as JSON) does, each with the facets it shows."""
     tests, order = defaultdict(set), {}
     for record in records:
         for number, line in enumerate(record["lines"]):

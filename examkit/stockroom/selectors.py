@@ -1,7 +1,7 @@
 """What the stock room's pages and lists show, each line with its tick; no candidates' names."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from examkit.chemistry import formula
@@ -130,8 +130,14 @@ def stock_list(exam):
         orders=tuple(Order(name_of(kb, line.substance), line.order) for line in lines.values() if line.order),
         waste=_waste(kb, salts, reagents, ticks),
         seating=seats,
-        signed_off=ticks.get(SIGN_OFF, Tick(SIGN_OFF, exam.state not in (State.DRAFT, State.DRAWN))),
+        signed_off=_signed_off(exam, ticks),
     )
+
+
+def _signed_off(exam, ticks):
+    """Whether the stock room has signed off: the exam's state says it, the tick says who and when."""
+    tick = ticks.get(SIGN_OFF, Tick(SIGN_OFF))
+    return replace(tick, done=exam.state not in (State.DRAFT, State.DRAWN))
 
 
 def records(exam):
@@ -143,7 +149,8 @@ def records(exam):
 
 def _computed(exam, salt):
     kb = knowledge()
-    return expect(kb, read_specimen(kb, salt, grams=exam.sample_mg / MG_IN_G), exam.scheme).as_json()
+    grams = kb.schemes[exam.scheme].grams
+    return expect(kb, read_specimen(kb, salt, grams=grams), exam.scheme).as_json()
 
 
 def seating(exam):

@@ -1,9 +1,10 @@
 """What is taken from the shelf, what is made up, and what must be ordered; pure sums.
 
-For each reagent, in this order: bottles of the right strength; stronger ones, diluted; made up by its recipe, in
-the next larger flask, from what the recipe names; what is then still missing is ordered. What a recipe takes is
-added to the need of that substance, so that a stock is enough for its dilutions and for its own use. A strength
-within 5 % of the wanted one is right: the tests are qualitative. A weaker bottle is not used, and said to be so.
+For each reagent, in this order: bottles of the right strength; stronger ones, diluted; made up by its recipe,
+in the next larger flask, from what the recipe names; what is then still missing is ordered. What a recipe
+takes is added to the need of that substance, so that a stock is enough for its dilutions and for its own use.
+A strength within 5 % of the wanted one is right: the tests are qualitative. A weaker bottle is not used, and
+the list says so.
 """
 
 from collections import defaultdict
@@ -173,7 +174,7 @@ def _stated(bottle, wanted_mol_L):
 
 
 def _stronger(shelf, substance, wanted):
-    """Bottles to dilute: its own that are stronger, strongest first, then those of the stock it is made from."""
+    """Bottles to dilute: its own that are stronger, strongest first, then those of its stock."""
     own = [b for b in shelf.bottles[substance] if too_strong(b, wanted)]
     stock = _stock_key(shelf.kb, substance)
     others = [b for b in shelf.bottles[stock] if wanted and _strength(shelf.kb, b) > wanted] if stock else []

@@ -39,21 +39,21 @@ def _procedure(kb, recipe):
 def _filled_up(kb, recipe):
     solvent = next((i.substance for i in recipe.ingredients if i.role == SOLVENT), None)
     words = {"amount": recipe.makes, "with": name_of(kb, solvent) if solvent else _("distilled water")}
-    return _("In the end %(amount)s, filled up with %(with)s.") % words
+    return _("Filled up to %(amount)s with %(with)s.") % words
 
 
 def _ingredient(kb, recipe, ingredient):
     words = {"amount": ingredient.amount, "what": full_name(kb, ingredient.substance)}
     if ingredient.role == STOCK:
-        return _("Measure %(amount)s of %(what)s (%(strength)s mol/L).") % (
+        return _("%(what)s, %(strength)s mol/L: measure %(amount)s.") % (
             words | {"strength": plain(recipe.stock_mol_L)})
     if ingredient.role == SOLVENT:
-        return _("Have %(amount)s of %(what)s ready, to dissolve it in and to fill up with.") % words
+        return _("%(what)s: have %(amount)s ready, to dissolve it in and to fill up with.") % words
     if ingredient.role == ACID:
-        return _("Have %(amount)s of %(what)s ready, twice what the equation asks for.") % words
+        return _("%(what)s: have %(amount)s ready, twice what the equation asks for.") % words
     if ingredient.amount.unit == "g":
-        return _("Weigh out %(amount)s of %(what)s.") % words
-    return _("Measure %(amount)s of %(what)s.") % words
+        return _("%(what)s: weigh out %(amount)s.") % words
+    return _("%(what)s: measure %(amount)s.") % words
 
 
 def where_from(kb, line):

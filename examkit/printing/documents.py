@@ -1,0 +1,217 @@
+"""What is printed, as plain records: one for each kind of sheet. Nothing here knows the database."""
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What stands at the head of every sheet."""
+
+    centre: str
+    exam: str
+    held_on: date | None
+
+
+@dataclass(frozen=True)
+class SheetLine:
+    """One test on a candidate's sheet: its title and its cautions, with room to write."""
+
+    title: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SheetStage:
+    """The tests of one stage of the scheme."""
+
+    title: str
+    lines: tuple[SheetLine, ...]
+
+
+@dataclass(frozen=True)
+class Place:
+    """One candidate and where they sit: all that differs from sheet to sheet. It has no salt."""
+
+    code: str
+    number: str
+    name: str
+    bench: str
+    sitting: str
+    starts: str
+
+
+@dataclass(frozen=True)
+class RecordSheets:
+    """The candidates' record sheets of an exam: the same scheme for each, one place each."""
+
+    heading: Heading
+    scheme: str
+    stages: tuple[SheetStage, ...]
+    places: tuple[Place, ...]
+
+
+@dataclass(frozen=True)
+class LabelSheet:
+    """A sheet of labels in millimetres."""
+
+    width_mm: float
+    height_mm: float
+    columns: int
+    rows: int
+    label_width_mm: float
+    label_height_mm: float
+    margin_left_mm: float
+    margin_top_mm: float
+    gap_x_mm: float
+    gap_y_mm: float
+    inset_mm: float
+
+    @property
+    def size(self):
+        """Labels on one sheet."""
+        return self.columns * self.rows
+
+
+@dataclass(frozen=True)
+class SampleLabels:
+    """Labels of the sample tubes: codes, and one hazard wording for all of them."""
+
+    heading: Heading
+    sheet: LabelSheet
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class StockLabel:
+    """A reagent bottle's label; date and initials are written by whoever makes it up."""
+
+    name: str
+    strength: str
+    signal: str
+    statements: tuple[str, ...]
+    pictograms: tuple[str, ...]
+    shelf_life: str
+    place: str
+
+
+@dataclass(frozen=True)
+class StockLabels:
+    """Labels of the reagent bottles."""
+
+    heading: Heading
+    sheet: LabelSheet
+    labels: tuple[StockLabel, ...]
+
+
+@dataclass(frozen=True)
+class WeighLine:
+    """A salt on the lab assistant's list."""
+
+    salt: str
+    formula: str
+    tubes: int
+    spare: int
+    total_g: str
+    codes: tuple[str, ...]
+    hazards: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class MakeLine:
+    """A reagent on the lab assistant's list."""
+
+    name: str
+    total: str
+    bottle: str
+    place: str
+    source: tuple[str, ...]
+    steps: tuple[str, ...]
+    cautions: tuple[str, ...]
+    shelf_life: str
+
+
+@dataclass(frozen=True)
+class WasteLine:
+    """A waste container on the lab assistant's list."""
+
+    title: str
+    how: str
+    never: str
+
+
+@dataclass(frozen=True)
+class AssistantList:
+    """What the lab assistant weighs, makes up, puts out and collects."""
+
+    heading: Heading
+    candidates: int
+    benches: int
+    tube_g: str
+    salts: tuple[WeighLine, ...]
+    reagents: tuple[MakeLine, ...]
+    orders: tuple[str, ...]
+    waste: tuple[WasteLine, ...]
+
+
+@dataclass(frozen=True)
+class KeyLine:
+    """One line of the expected record."""
+
+    title: str
+    done: bool
+    text: str
+    accepted: tuple[str, ...]
+    inference: str
+    equations: tuple[str, ...]
+    marginal: bool
+
+
+@dataclass(frozen=True)
+class KeySalt:
+    """A salt with its codes and its expected record."""
+
+    name: str
+    formula: str
+    cations: str
+    anions: str
+    codes: tuple[str, ...]
+    lines: tuple[KeyLine, ...]
+
+
+@dataclass(frozen=True)
+class MarkingKey:
+    """The expected record of every drawn salt."""
+
+    heading: Heading
+    scheme: str
+    edition: str
+    salts: tuple[KeySalt, ...]
+
+
+@dataclass(frozen=True)
+class PlanBench:
+    """One bench on a plan: its label and the lines written in it."""
+
+    label: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PlanSitting:
+    """A sitting's room, row by row; None where there is no bench."""
+
+    name: str
+    room: str
+    starts: str
+    rows: tuple[tuple[PlanBench | None, ...], ...]
+
+
+@dataclass(frozen=True)
+class BenchPlan:
+    """Who or what is at which bench: codes with candidates, or codes with salts, never both."""
+
+    heading: Heading
+    for_whom: str
+    note: str
+    sittings: tuple[PlanSitting, ...]

@@ -1,0 +1,244 @@
+"""From the database to documents: what each printed sheet holds, and above all what it must not."""
+
+from collections import defaultdict
+
+from django.utils import formats, timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
+
+from examkit.chemistry import formula
+from examkit.chemistry.specimen import read_specimen
+from examkit.errors import Refused
+from examkit.knowledge import knowledge
+from examkit.printing.documents import (
+    AssistantList,
+    BenchPlan,
+    Heading,
+    KeyLine,
+    KeySalt,
+    LabelSheet,
+    MakeLine,
+    MarkingKey,
+    Place,
+    PlanBench,
+    PlanSitting,
+    RecordSheets,
+    SampleLabels,
+    SheetLine,
+    SheetStage,
+    StockLabel,
+    StockLabels,
+    WasteLine,
+    WeighLine,
+)
+from examkit.stockroom.amounts import plain
+from examkit.stockroom.makeup import strength_of
+from examkit.stockroom.selectors import records, stock_list
+
+SAMPLE_SHEET, BOTTLE_SHEET = "a4-4x10", "a4-2x4"  # keys of the knowledge base's label sheets
+
+
+def heading(exam):
+    """The head of every sheet."""
+    return Heading(exam.centre.name, exam.name, exam.held_on)
+
+
+def record_sheets(exam):
+    """The candidates' record sheets; the salt is not even read."""
+    kb, scheme = knowledge(), knowledge().schemes[exam.scheme]
+    return RecordSheets(heading(exam), scheme.title, tuple(_stages(kb, scheme)), _places(exam))
+
+
+def _places(exam):
+    rows = _drawn(exam).select_related("candidate", "sitting", "bench").order_by(
+        "sitting__starts_at", "sitting", "bench__row", "bench__column").defer("salt")
+    return tuple(
+        Place(row.code, row.candidate.number, row.candidate.name, row.bench.label, row.sitting.name,
+              _time(row.sitting))
+        for row in rows
+    )
+
+
+def _drawn(exam):
+    """The samples, or a refusal that says what is missing."""
+    if not exam.samples.exists():
+        raise Refused(_("This exam is not drawn yet, so there is nothing to print. A teacher draws it."))
+    return exam.samples
+
+
+def _time(sitting):
+    if not sitting.starts_at:
+        return ""
+    return formats.date_format(timezone.localtime(sitting.starts_at), "SHORT_DATETIME_FORMAT")
+
+
+def _stages(kb, scheme):
+    """The scheme's tests by stage, the same for every candidate."""
+    stages = defaultdict(list)
+    for entry in scheme.stages:
+        test = kb.tests[entry.test]
+        stages[test.stage].append(SheetLine(test.title, test.cautions))
+    titles = {"preliminary": pgettext("tests", "Preliminary"), "dry": pgettext("tests", "Dry"),
+              "wet": pgettext("tests", "Wet"), "anion": pgettext("tests", "Anion")}
+    return [SheetStage(titles.get(stage, stage), tuple(lines)) for stage, lines in stages.items()]
+
+
+def sample_labels(exam, sheet=SAMPLE_SHEET):
+    """Labels of the tubes, by code; one wording for all, in the template: that gives nothing away."""
+    codes = tuple(_drawn(exam).order_by("code").values_list("code", flat=True))
+    return SampleLabels(heading(exam), label_sheet(sheet), codes)
+
+
+def label_sheet(key):
+    """A label sheet of the knowledge base."""
+    sheet = knowledge().labels[key]
+    return LabelSheet(**{name: sheet[name] for name in LabelSheet.__dataclass_fields__})
+
+
+def stock_labels(exam, sheet=BOTTLE_SHEET):
+    """A label for each reagent bottle."""
+    kb, stock = knowledge(), _stock(exam)
+    labels = tuple(_stock_label(kb, row) for row in stock.reagents)
+    return StockLabels(heading(exam), label_sheet(sheet), labels)
+
+
+def _stock(exam):
+    _drawn(exam)
+    return stock_list(exam)
+
+
+def _stock_label(kb, row):
+    reagent = kb.reagents[row.key]
+    strength = strength_of(reagent)
+    return StockLabel(
+        name=reagent.name,
+        strength=_("%(strength)s mol/L") % {"strength": plain(strength)} if strength else "",
+        signal=reagent.hazards.signal,
+        statements=tuple(kb.statements.get(code, code) for code in reagent.hazards.statements),
+        pictograms=reagent.hazards.pictograms, shelf_life=reagent.shelf_life,
+        place=row.need.place if row.need else "",
+    )
+
+
+def assistant_list(exam):
+    """The lab assistant's list: codes and salts, no candidates."""
+    stock = _stock(exam)
+    return AssistantList(
+        heading=heading(exam), candidates=stock.seating.candidates, benches=stock.seating.places,
+        tube_g=str(stock.salts[0].need.tube_g),
+        salts=tuple(_weigh_line(row) for row in stock.salts),
+        reagents=tuple(_make_line(row) for row in stock.reagents),
+        orders=tuple(f"{order.name} {order.amount}" for order in stock.orders),
+        waste=tuple(WasteLine(c.title, c.how, c.never) for c, _tick in stock.waste),
+    )
+
+
+def _weigh_line(row):
+    need = row.need
+    return WeighLine(
+        row.name, row.formula, need.tubes, need.spare_tubes, str(need.total_g), need.codes, row.hazards)
+
+
+def _make_line(row):
+    return MakeLine(
+        name=row.name, total=str(row.line.need), bottle=str(row.need.bottle) if row.need else "",
+        place=row.need.place if row.need else "", source=row.source,
+        steps=tuple(step for _recipe, steps in row.recipes for step in steps),
+        cautions=row.cautions, shelf_life=row.shelf_life,
+    )
+
+
+def marking_key(exam):
+    """The expected record of each drawn salt, frozen at the draw, with its codes."""
+    kb, codes = knowledge(), defaultdict(list)
+    for salt, code in _drawn(exam).order_by("code").values_list("salt", "code"):
+        codes[salt].append(code)
+    pairs = zip(sorted(codes), records(exam), strict=True)
+    salts = tuple(_key_salt(kb, salt, record, codes[salt]) for salt, record in pairs)
+    return MarkingKey(heading(exam), kb.schemes[exam.scheme].title, exam.edition or kb.edition, salts)
+
+
+def _key_salt(kb, salt, record, codes):
+    parts = [part.salt for part in read_specimen(kb, salt).parts]
+    return KeySalt(
+        name=" + ".join(s.name for s in parts), formula=" + ".join(formula.pretty(s.formula) for s in parts),
+        cations=_ions(record["cations"]), anions=_ions(record["anions"]), codes=tuple(codes),
+        lines=tuple(_key_line(kb, line) for line in record["lines"]),
+    )
+
+
+def _ions(formulas):
+    return ", ".join(formula.pretty(text) for text in formulas)
+
+
+def _key_line(kb, line):
+    accepted = tuple(dict.fromkeys(other["text"] for other in line["also_accepted"] if other["text"]))
+    return KeyLine(
+        title=line.get("title") or kb.tests[line["test"]].title, done=line["done"], text=line["text"],
+        accepted=accepted, inference=_inference(line), equations=tuple(line["equations"]),
+        marginal=line["margin"] == "marginal",
+    )
+
+
+def _inference(line):
+    """What the line points to and what it rules out."""
+    parts = [_("%(ions)s may be present") % {"ions": _ions(line["points_to"])}] if line["points_to"] else []
+    if line["rules_out"]:
+        parts.append(_("%(ions)s absent") % {"ions": _ions(line["rules_out"])})
+    return "; ".join(parts)
+
+
+def bench_plan_for_invigilator(exam):
+    """Codes and candidates at their benches; no salts."""
+    return BenchPlan(
+        heading(exam), _("for the invigilator"),
+        _("Check each candidate's number against the list before the start. This plan has no salts."),
+        _sittings(exam, lambda s: (s.code, f"{s.candidate.number} {s.candidate.name}", *_help(s.candidate))))
+
+
+def _help(candidate):
+    """What the invigilator must know of a candidate."""
+    if candidate.extra_time_percent:
+        yield _("%(percent)s %% extra time") % {"percent": candidate.extra_time_percent}
+    if candidate.needs_colour_help:
+        yield _("colours may be named; note each")
+
+
+def bench_plan_for_assistant(exam):
+    """Codes and salts at their benches; no candidates."""
+    return BenchPlan(
+        heading(exam), _("for the lab assistant"),
+        _("Keep it locked away: it says which code holds which salt. It has no candidates."),
+        _sittings(exam, lambda s: (s.code, _set_formula(s.salt))))
+
+
+def _set_formula(salt):
+    return " + ".join(formula.pretty(part) for part in salt.split(" + "))
+
+
+def _sittings(exam, lines):
+    samples = defaultdict(dict)
+    for sample in _drawn(exam).select_related("candidate", "sitting__room", "bench"):
+        samples[sample.sitting][sample.bench_id] = sample
+    return tuple(_plan(sitting, samples[sitting], lines) for sitting in sorted(samples, key=_in_time))
+
+
+def _in_time(sitting):
+    return (sitting.starts_at is None, sitting.starts_at or 0, sitting.pk)
+
+
+def _plan(sitting, samples, lines):
+    benches = {(b.row, b.column): b for b in sitting.room.benches.all()}
+    columns = range(min(c for _r, c in benches), max(c for _r, c in benches) + 1)
+    rows = tuple(
+        tuple(_plan_bench(benches.get((row, column)), samples, lines) for column in columns)
+        for row in sorted({r for r, _c in benches})
+    )
+    return PlanSitting(sitting.name, sitting.room.name, _time(sitting), rows)
+
+
+def _plan_bench(bench, samples, lines):
+    if bench is None:
+        return None
+    sample = samples.get(bench.pk)
+    return PlanBench(bench.label, tuple(lines(sample)) if sample else ("–",))

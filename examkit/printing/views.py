@@ -1,0 +1,53 @@
+"""The print page of an exam, and its sheets as PDF, each for those who may have it."""
+
+from django.contrib import messages
+from django.http import FileResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET
+
+from examkit.access import allow, exam_or_404
+from examkit.errors import ExamkitError
+from examkit.models import Role
+from examkit.printing import runs
+from examkit.printing.sheets import SHEETS
+
+
+@allow(Role.TEACHER, Role.ASSISTANT, Role.EXAMINER, Role.MODERATOR)
+@require_GET
+def overview(request, pk):
+    """What can be printed, and for whom; everybody sees what they may have."""
+    exam = exam_or_404(request, pk)
+    sheets = [sheet for sheet in SHEETS.values() if set(sheet.roles) & request.roles]
+    context = {"exam": exam, "sheets": sheets, "drawn": exam.samples.exists()}
+    return render(request, "examkit/printing/overview.html", context)
+
+
+def sheet_view(key):
+    """The view of one kind of sheet; its rule is the sheet's own."""
+    sheet = SHEETS[key]
+
+    @allow(*sheet.roles)
+    @require_GET
+    @never_cache
+    def view(request, pk):
+        return _answer(request, exam_or_404(request, pk), sheet)
+
+    view.__name__ = f"sheet_{key.replace('-', '_')}"
+    return view
+
+
+def _answer(request, exam, sheet):
+    """The file, the page that waits for it, or the reason why there is none."""
+    try:
+        path = runs.ready(exam, sheet)
+        if path is None:
+            runs.order(exam, sheet)
+            path = runs.ready(exam, sheet)
+    except ExamkitError as problem:
+        messages.error(request, str(problem))
+        return redirect("printing:overview", exam.pk)
+    if path is None:
+        return render(request, "examkit/printing/waiting.html", {"exam": exam, "sheet": sheet}, status=202)
+    runs.opened(exam=exam, sheet=sheet, who=request.user)
+    return FileResponse(path.open("rb"), filename=f"{sheet.key}.pdf", content_type="application/pdf")

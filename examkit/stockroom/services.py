@@ -1,0 +1,167 @@
+"""What the stock room writes: ticks, bottles of the shelf, each change with its audit entry."""
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from examkit import audit
+from examkit.chemistry import formula
+from examkit.chemistry.errors import FormulaError
+from examkit.errors import ChangedMeanwhile, Refused
+from examkit.knowledge import knowledge
+from examkit.models import Preparation, ShelfItem, State
+from examkit.stockroom.amounts import exact
+from examkit.stockroom.errors import StockError, UnknownSubstance
+from examkit.stockroom.requirements import STRIP_g
+from examkit.stockroom.selectors import (
+    MG_IN_G,
+    UL_IN_mL,
+    shown_amount,
+    stock_list,
+    tick_of,
+    unit_of,
+)
+
+MMOL_IN_MOL = 1000
+
+
+@transaction.atomic
+def tick(*, exam, who, item, done, note="", version):
+    """Set a line of the list to done or open; a stale page is told what stands there now."""
+    refuse_unless_open(exam)
+    if item not in {row.item for row in stock_list(exam).ticks}:
+        raise Refused(_("'%(item)s' is not on the list of this exam.") % {"item": item})
+    row = _locked(exam, item, version)
+    row.done, row.by, row.note, row.version = done, who, note[:300], row.version + 1
+    row.save()
+    audit.record(centre=exam.centre, who=who, what="stock line done" if done else "stock line opened",
+                 about=f"{exam}: {item}", detail={"exam": exam.pk, "note": row.note})
+    return tick_of(exam, item)
+
+
+def _locked(exam, item, version):
+    """The row of an item, locked, if it is still as the page showed it."""
+    row, _new = Preparation.objects.select_for_update().get_or_create(
+        exam=exam, item=item, defaults={"version": 0})
+    if row.version != version:
+        raise ChangedMeanwhile(_stale(row), theirs=tick_of(exam, item))
+    return row
+
+
+def _stale(row):
+    state = _("done") if row.done else _("open")
+    return _("%(who)s set this to '%(state)s' meanwhile; your page was older. Look, then try again.") % {
+        "who": row.by, "state": state}
+
+
+def refuse_unless_open(exam):
+    if exam.state == State.DRAFT:
+        raise Refused(_("This exam is not drawn yet, so nothing can be prepared. A teacher draws it first."))
+    if exam.state != State.DRAWN:
+        raise Refused(_("The stock room has signed off. To change the list a teacher takes the exam back."))
+
+
+@transaction.atomic
+def shelf_add(*, centre, who, substance, amount, strength_mol_L=None, made_on=None, note=""):
+    """Put a bottle on the shelf: `amount` in g of a solid, mL of a liquid, strips of a paper."""
+    name = known_substance(substance)
+    item = ShelfItem.objects.create(
+        centre=centre, substance=name, amount=_stored(name, amount), strength_mmol_L=_mmol_L(strength_mol_L),
+        made_on=made_on, note=note)
+    _record(item, who, "bottle added")
+    return item
+
+
+@transaction.atomic
+def shelf_change(*, item, who, amount, strength_mol_L=None, made_on=None, note="", was):
+    """Correct a bottle; `was` is the stored amount that the form was filled with."""
+    item = _fresh(item, was)
+    item.amount, item.strength_mmol_L = _stored(item.substance, amount), _mmol_L(strength_mol_L)
+    item.made_on, item.note = made_on, note
+    item.save()
+    _record(item, who, "bottle changed", was=was)
+    return item
+
+
+@transaction.atomic
+def shelf_use(*, item, who, amount, why="", was):
+    """Take `amount` (g, mL or strips) out of a bottle; an empty one goes from the shelf."""
+    item = _fresh(item, was)
+    taken = _stored(item.substance, amount)
+    if taken > item.amount:
+        there = shown_amount(knowledge(), item.substance, item.amount)
+        raise StockError(_("There are only %(there)s in this bottle. Take less, or correct the bottle.")
+                         % {"there": there})
+    item.amount -= taken
+    _record(item, who, "bottle used", taken=taken, why=why)
+    item.save() if item.amount else item.delete()
+
+
+@transaction.atomic
+def shelf_remove(*, item, who, why=""):
+    """Take a bottle from the shelf: empty, broken, discarded."""
+    _record(item, who, "bottle removed", why=why)
+    item.delete()
+
+
+def known_substance(text):
+    """The key or formula that the knowledge base has for a salt, a reagent or a solid of a recipe."""
+    kb, text = knowledge(), " ".join(text.split())
+    names = {reagent.name.casefold(): key for key, reagent in kb.reagents.items()}
+    names |= {name.casefold(): s.formula for s in kb.salts.values() for name in (*s.names, s.name)}
+    if text in kb.reagents or text in kb.salts or text in recipe_solids(kb):
+        return text
+    if text.casefold() in names:
+        return names[text.casefold()]
+    raise UnknownSubstance(
+        _("The knowledge base has no '%(text)s'. Choose from the list, or write the formula with its water.")
+        % {"text": text})
+
+
+def recipe_solids(kb):
+    """Formulas of the solids that recipes weigh out."""
+    made = [reagent.made_from for reagent in kb.reagents.values() if reagent.made_from]
+    solids = [m.get("solid") for m in made] + [a.get("solid") for m in made for a in m.get("additives", ())]
+    return {solid for solid in solids if solid and _readable(solid)}
+
+
+def _readable(text):
+    try:
+        return bool(formula.parse(text))
+    except FormulaError:
+        return False
+
+
+def _stored(substance, amount):
+    """The amount as it is stored: whole mg of a solid, µL of a liquid."""
+    each = {"g": MG_IN_G, "mL": UL_IN_mL, "strips": STRIP_g * MG_IN_G}[unit_of(knowledge(), substance)]
+    stored = int(exact(amount) * each)
+    if stored <= 0:
+        raise StockError(_("An amount of %(amount)s is nothing. Give more than 0.") % {"amount": amount})
+    return stored
+
+
+def _mmol_L(strength_mol_L):
+    if strength_mol_L is None:
+        return None
+    if strength_mol_L <= 0:
+        raise StockError(_("A strength of %(strength)s mol/L cannot be.") % {"strength": strength_mol_L})
+    return int(exact(strength_mol_L) * MMOL_IN_MOL)
+
+
+def _fresh(item, was):
+    """The bottle, locked, if its amount is still what the form showed."""
+    found = ShelfItem.objects.select_for_update().filter(pk=item.pk).first()
+    if found is None:
+        raise ChangedMeanwhile(_("This bottle was taken from the shelf meanwhile."))
+    if found.amount != was:
+        there = shown_amount(knowledge(), found.substance, found.amount)
+        raise ChangedMeanwhile(
+            _("Somebody changed this bottle meanwhile: there are %(there)s in it now. Look, then try again.")
+            % {"there": there}, theirs=found)
+    return found
+
+
+def _record(item, who, what, **more):
+    detail = {"bottle": item.pk, "amount": item.amount, "strength_mmol_L": item.strength_mmol_L,
+              "made_on": item.made_on, "note": item.note}
+    audit.record(centre=item.centre, who=who, what=what, about=item.substance, detail=detail | more)

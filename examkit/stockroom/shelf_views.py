@@ -1,0 +1,100 @@
+"""The shelf's pages: bottles that are added, changed, used up."""
+
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from examkit.access import allow, exam_or_404
+from examkit.errors import ExamkitError
+from examkit.models import ShelfItem
+from examkit.stockroom.forms import BottleForm, UseForm
+from examkit.stockroom.services import shelf_add, shelf_change, shelf_remove, shelf_use
+from examkit.stockroom.shelf_list import bottle_initial, shelf_rows, substance_names
+from examkit.stockroom.views import STOCK_ROOM
+
+
+@allow(*STOCK_ROOM)
+@require_GET
+def shelf(request, pk):
+    """All bottles of the centre."""
+    exam = exam_or_404(request, pk)
+    return render(request, "examkit/stockroom/shelf.html", {"exam": exam, "rows": shelf_rows(request.centre)})
+
+
+@allow(*STOCK_ROOM)
+@require_http_methods(["GET", "POST"])
+def add(request, pk):
+    """A new bottle."""
+    exam = exam_or_404(request, pk)
+    form = BottleForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        values = {k: v for k, v in form.cleaned_data.items() if k != "was"}
+        if _done(form, lambda: shelf_add(centre=request.centre, who=request.user, **values)):
+            messages.success(request, _("The bottle is on the shelf."))
+            return redirect("stockroom:shelf", pk)
+    return _form_page(request, exam, form, _("Add a bottle"))
+
+
+@allow(*STOCK_ROOM)
+@require_http_methods(["GET", "POST"])
+def change(request, pk, bottle):
+    """Correct a bottle."""
+    exam, item = exam_or_404(request, pk), _bottle(request, bottle)
+    form = BottleForm(request.POST or None, initial=bottle_initial(item), fixed_substance=True)
+    if request.method == "POST" and form.is_valid():
+        values = {k: v for k, v in form.cleaned_data.items() if k != "substance"}
+        if _done(form, lambda: shelf_change(item=item, who=request.user, **values)):
+            messages.success(request, _("The bottle is changed."))
+            return redirect("stockroom:shelf", pk)
+    return _form_page(request, exam, form, _("Change a bottle"))
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def use(request, pk, bottle):
+    """Take something out of a bottle."""
+    exam_or_404(request, pk)
+    item, form = _bottle(request, bottle), UseForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, _("How much was taken? Give a number more than 0."))
+    elif _told(request, lambda: shelf_use(item=item, who=request.user, **form.cleaned_data)):
+        messages.success(request, _("Noted."))
+    return redirect("stockroom:shelf", pk)
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def remove(request, pk, bottle):
+    """Take a bottle from the shelf."""
+    exam_or_404(request, pk)
+    shelf_remove(item=_bottle(request, bottle), who=request.user, why=request.POST.get("why", ""))
+    messages.success(request, _("The bottle is gone from the shelf."))
+    return redirect("stockroom:shelf", pk)
+
+
+def _bottle(request, pk):
+    return get_object_or_404(ShelfItem, pk=pk, centre=request.centre)
+
+
+def _form_page(request, exam, form, heading):
+    context = {"exam": exam, "form": form, "heading": heading, "substances": substance_names()}
+    return render(request, "examkit/stockroom/bottle.html", context)
+
+
+def _done(form, act):
+    try:
+        act()
+    except ExamkitError as problem:
+        form.add_error(None, str(problem))
+        return False
+    return True
+
+
+def _told(request, act):
+    try:
+        act()
+    except ExamkitError as problem:
+        messages.error(request, str(problem))
+        return False
+    return True

@@ -1,0 +1,73 @@
+"""The stock room's pages: the list of an exam, its ticks, the sign-off."""
+
+from django.contrib import messages
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from examkit.access import allow, exam_or_404
+from examkit.errors import ChangedMeanwhile, ExamkitError
+from examkit.models import Role, State
+from examkit.stockroom.selectors import stock_list, tick_of
+from examkit.stockroom.services import tick as set_tick
+from examkit.stockroom.signing import sign_off as sign
+
+STOCK_ROOM = (Role.ASSISTANT, Role.TEACHER)
+
+
+@allow(*STOCK_ROOM)
+@require_GET
+def overview(request, pk):
+    """What to weigh, make up, put out and collect."""
+    exam = exam_or_404(request, pk)
+    context = {"exam": exam, "stock": stock_list(exam), "open": exam.state == State.DRAWN}
+    return render(request, "examkit/stockroom/overview.html", context)
+
+
+@allow(*STOCK_ROOM)
+@require_GET
+def benches(request, pk):
+    """What stands on every bench and in the fume cupboard."""
+    exam = exam_or_404(request, pk)
+    return render(request, "examkit/stockroom/benches.html", {"exam": exam, "stock": stock_list(exam)})
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def tick(request, pk):
+    """Save one line of the list; answers with the line where only that was asked for."""
+    exam = exam_or_404(request, pk)
+    item, problem = request.POST.get("item", ""), ""
+    try:
+        row = set_tick(
+            exam=exam, who=request.user, item=item, done=request.POST.get("done") == "yes",
+            note=request.POST.get("note", ""), version=_whole(request.POST.get("version")))
+    except ChangedMeanwhile as stale:
+        row, problem = stale.theirs, str(stale)
+    except ExamkitError as refused:
+        row, problem = tick_of(exam, item), str(refused)
+    if request.htmx:
+        context = {"exam": exam, "tick": row, "problem": problem, "open": exam.state == State.DRAWN,
+                   "stock": stock_list(exam), "answer": True}
+        return render(request, "examkit/stockroom/_tick.html", context)
+    if problem:
+        messages.error(request, problem)
+    return redirect("stockroom:overview", pk)
+
+
+def _whole(text):
+    return int(text) if text and text.isdecimal() and len(text) < 10 else -1
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def sign_off(request, pk):
+    """Say that the stock room is ready."""
+    exam = exam_or_404(request, pk)
+    try:
+        sign(exam=exam, who=request.user)
+    except ExamkitError as problem:
+        messages.error(request, str(problem))
+    else:
+        messages.success(request, _("The stock room is signed off: the exam is prepared."))
+    return redirect("stockroom:overview", pk)

@@ -1,0 +1,40 @@
+"""What the printed sheets' templates need."""
+
+from django import template
+from django.template.loader import render_to_string
+
+from examkit.printing.render import qr as qr_of
+
+register = template.Library()
+
+
+@register.filter
+def qr(code):
+    """The QR code of a sample code, as inline SVG."""
+    return qr_of(code)
+
+
+@register.filter
+def pictogram(key):
+    """The GHS pictogram with this key, as inline SVG."""
+    return render_to_string(f"print/pictograms/{key}.svg")
+
+
+@register.filter
+def on_sheets(items, sheet):
+    """The items on label sheets: for each sheet a list of (left in mm, top in mm, item), as text for CSS."""
+    pages = [items[start:start + sheet.size] for start in range(0, len(items), sheet.size)]
+    return [[(*_corner(sheet, number), item) for number, item in enumerate(page)] for page in pages]
+
+
+def _corner(sheet, number):
+    row, column = divmod(number, sheet.columns)
+    left_mm = sheet.margin_left_mm + column * (sheet.label_width_mm + sheet.gap_x_mm)
+    top_mm = sheet.margin_top_mm + row * (sheet.label_height_mm + sheet.gap_y_mm)
+    return f"{left_mm:.2f}", f"{top_mm:.2f}"
+
+
+@register.filter
+def mm(length):
+    """A length in mm as CSS wants it, whatever the language."""
+    return f"{length:.2f}mm"

@@ -1,0 +1,1 @@
+"""Printing: documents, PDFs read back, print runs."""
