@@ -1,0 +1,101 @@
+"""Rooms, benches and sittings."""
+
+import pytest
+
+from examkit.errors import Refused
+from examkit.models import AuditEntry, Bench, Room
+from examkit.planning import services
+from examkit.planning.selectors.rooms import bench_rows, rooms_of, sittings_of
+from examkit.planning.services.rooms import row_letters
+from tests.planning import exams
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_room_of_five_by_four_has_twenty_open_benches_from_a1_to_e4(cast):
+    room = exams.room(cast)
+
+    labels = [[bench.label for bench in row] for row in bench_rows(room)]
+
+    assert (labels[0][0], labels[4][3]) == ("A1", "E4")
+    assert sum(map(len, labels)) == 20 and all(bench.open for bench in room.benches.all())
+
+
+def test_rows_beyond_z_have_two_letters():
+    assert [row_letters(row) for row in (0, 25, 26, 51, 52)] == ["A", "Z", "AA", "AZ", "BA"]
+
+
+def test_a_bench_is_closed_and_opened_and_both_stand_in_the_trail(cast):
+    bench = exams.room(cast).benches.get(label="B2")
+
+    services.bench_toggle(bench=bench, who=cast.teacher)
+    assert not Bench.objects.get(pk=bench.pk).open
+    assert rooms_of(cast.centre)[0].open_places == 19
+    services.bench_toggle(bench=bench, who=cast.teacher)
+
+    assert Bench.objects.get(pk=bench.pk).open
+    assert list(AuditEntry.objects.values_list("what", flat=True))[-2:] == ["bench closed", "bench opened"]
+
+
+@pytest.mark.parametrize("size", [(0, 4), (5, 0), (41, 4), (4, 41)])
+def test_a_room_without_benches_or_with_too_many_is_refused(cast, size):
+    with pytest.raises(Refused, match="1 to 40 rows"):
+        exams.room(cast, *size)
+
+
+def test_two_rooms_of_one_centre_never_share_a_name(cast):
+    exams.room(cast)
+
+    with pytest.raises(Refused, match="'Laboratory 1' already"):
+        exams.room(cast)
+
+
+def test_a_room_that_a_sitting_uses_is_not_deleted(cast):
+    exams.planned(cast)
+
+    with pytest.raises(Refused, match="is used by sittings"):
+        services.room_delete(room=Room.objects.get(), who=cast.teacher)
+
+    assert Room.objects.exists()
+
+
+def test_an_unused_room_is_deleted_with_its_benches(cast):
+    services.room_delete(room=exams.room(cast), who=cast.teacher)
+
+    assert not Bench.objects.exists()
+    assert AuditEntry.objects.last().what == "room deleted"
+
+
+def test_a_sitting_counts_the_open_benches_of_its_room(cast):
+    exam = exams.planned(cast)
+    services.bench_toggle(bench=Bench.objects.first(), who=cast.teacher)
+
+    assert [sitting.open_places for sitting in sittings_of(exam)] == [19, 19]
+
+
+def test_a_sitting_in_another_centres_room_is_refused(cast):
+    strange = services.room_create(centre=cast.elsewhere, who=cast.stranger, name="Far lab", rows=2, columns=2)
+
+    with pytest.raises(Refused, match="belongs to another centre"):
+        services.sitting_add(exam=exams.draft(cast), who=cast.teacher, room=strange, name="x")
+
+
+def test_two_sittings_of_one_exam_never_share_a_name(cast):
+    exam = exams.planned(cast)
+    morning, afternoon = exam.sittings.all()
+
+    with pytest.raises(Refused, match="'morning' already"):
+        services.sitting_add(exam=exam, who=cast.teacher, room=morning.room, name="morning")
+    with pytest.raises(Refused, match="'morning' already"):
+        services.sitting_change(sitting=afternoon, who=cast.teacher, room=morning.room, name="morning")
+
+
+def test_a_sitting_is_changed_and_deleted(cast):
+    exam = exams.planned(cast)
+    sitting = exam.sittings.first()
+
+    services.sitting_change(sitting=sitting, who=cast.teacher, room=sitting.room, name="early")
+    assert AuditEntry.objects.last().detail["before"]["name"] == "morning"
+    services.sitting_delete(sitting=exam.sittings.get(name="early"), who=cast.teacher)
+
+    assert [sitting.name for sitting in exam.sittings.all()] == ["afternoon"]
