@@ -88,6 +88,9 @@ TASKS = {"default": {"BACKEND": {
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000  # a whole record with every line of a scheme
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 2**20
 
+# What parts ask for before an exam's next state (examkit.planning.selectors.still_missing calls these)
+EXAM_CONDITIONS = {"prepared": ["examkit.stockroom.conditions.before_prepared"]}
+
 # Who
 AUTH_USER_MODEL = "examkit.User"
 AUTHENTICATION_BACKENDS = [
@@ -167,5 +170,6 @@ LOGGING = {
         "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
         "axes": {"level": "ERROR"},  # its warnings name the account
         "fontTools": {"level": "WARNING"},
+        "weasyprint": {"level": "WARNING"},  # else it tells of every page that it sets
     },
 }

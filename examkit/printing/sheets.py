@@ -1,4 +1,4 @@
-"""What can be printed of an exam, and for whom: the one list that the page, the addresses and the tests read."""
+"""What can be printed of an exam, and for whom: the one list that page, addresses and tests read."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from examkit.printing.render import render, render_stamped
 
 @dataclass(frozen=True)
 class Sheet:
-    """A kind of sheet: its key (also its address and file name), who may have it, how it is filled and set."""
+    """A kind of sheet: its key (its address and file name, too), who may have it, how it is filled, set."""
 
     key: str
     title: str

@@ -1,6 +1,6 @@
 """Sheets that differ only in their stamp: set once, and laid under each candidate's stamp.
 
-Measured for 40 candidates with 4 pages each: set one by one 8 s, so 1 to 2 s, with the fonts in the file once.
+Measured for 40 candidates with 4 pages each: one by one 8 s, so 1 to 2 s, with the fonts in the file once.
 """
 
 
