@@ -2,7 +2,7 @@
 
 from types import SimpleNamespace
 
-from examkit.models import Centre, Membership, Role, User
+from examkit.models import Centre, Exam, Membership, Role, User
 
 PASSWORD = "quiet copper kettle"
 PEOPLE = {
@@ -27,3 +27,8 @@ def person(username, centre, role, first="", last=""):
     user = User.objects.create_user(username, password=PASSWORD, first_name=first, last_name=last)
     Membership.objects.create(centre=centre, user=user, role=role)
     return user
+
+
+def exam(centre, name="Spring", **fields):
+    """A draft exam of the shipped scheme, with nothing in it yet."""
+    return Exam.objects.create(centre=centre, name=name, scheme="semimicro", mark_scheme="standard", **fields)

@@ -28,7 +28,7 @@ def pytest_collection_modifyitems(items):
 
 @pytest.fixture(scope="session", autouse=True)
 def trail_may_be_emptied_between_tests():
-    """Emptying a test database would run into the triggers that protect the audit trail, so they step aside."""
+    """Emptying a test database would run into the triggers of the audit trail, so they step aside."""
     triggers = importlib.import_module("examkit.migrations.0002_audit_append_only")
     empty = TransactionTestCase._fixture_teardown
 
@@ -96,7 +96,7 @@ def browser():
 
     path = find_program("chromium")
     if not path:
-        pytest.fail("No Chromium: the browser tests cannot run. `python3 manage.py test` says how to install it.")
+        pytest.fail("No Chromium, so no browser tests. `python3 manage.py test` says how to install it.")
     with sync_playwright() as playwright:
         chromium = playwright.chromium.launch(executable_path=path, args=FLAGS)
         yield chromium
@@ -105,7 +105,7 @@ def browser():
 
 @pytest.fixture
 def open_page(browser, live_server):
-    """A fresh browser page, signed in where a user is given; any error or foreign request in it fails the test.
+    """A fresh browser page, signed in where a user is given; an error or foreign request fails the test.
 
     `open_page(teacher, color_scheme="dark", viewport={...})` gives a page whose addresses are relative.
     """

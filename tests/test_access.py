@@ -9,7 +9,8 @@ from django.test import RequestFactory, override_settings
 from django.urls import URLPattern, get_resolver, path, reverse
 
 from examkit.access import AccessMiddleware, allow
-from examkit.models import Exam, Membership, Role
+from examkit.models import Membership, Role
+from tests import cast as cast_of
 
 # what a name in an address stands for, where it is not the exam's `pk`
 NOTHING = {"int": 999_999, "str": "ZZZZ", "slug": "zzzz", "uuid": "00000000-0000-4000-8000-000000000000",
@@ -48,12 +49,12 @@ ROUTES = pytest.mark.parametrize(("route", "view"), TABLE, ids=[route or "home" 
 
 @pytest.fixture
 def exam(cast):
-    return Exam.objects.create(centre=cast.centre, name="Spring", scheme="semimicro", mark_scheme="standard")
+    return cast_of.exam(cast.centre)
 
 
 @pytest.fixture
 def foreign(cast):
-    return Exam.objects.create(centre=cast.elsewhere, name="Theirs", scheme="semimicro", mark_scheme="standard")
+    return cast_of.exam(cast.elsewhere)
 
 
 @ROUTES

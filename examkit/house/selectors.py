@@ -20,7 +20,7 @@ class Step:
 
 
 def next_steps(centre, roles):
-    """What this person has to do next, exam by exam, newest first; exams that do not wait for them are left out."""
+    """What this person has to do next, newest exam first; those that do not wait for them are left out."""
     if centre is None:
         return []
     exams = Exam.objects.filter(centre=centre).annotate(
@@ -94,4 +94,9 @@ def _missing(exam):
     return tuple(still_missing(exam)) if exam.state != State.RELEASED else ()
 
 
-WORK = {Role.TEACHER: _teacher, Role.ASSISTANT: _assistant, Role.EXAMINER: _examiner, Role.MODERATOR: _moderator}
+WORK = {
+    Role.TEACHER: _teacher,
+    Role.ASSISTANT: _assistant,
+    Role.EXAMINER: _examiner,
+    Role.MODERATOR: _moderator,
+}

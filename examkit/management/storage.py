@@ -4,6 +4,7 @@ import os
 import shutil
 import sqlite3
 import subprocess
+import time
 from contextlib import closing
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from examkit.errors import ExamkitError
 
 PG_VARIABLES = {"PGHOST": "HOST", "PGPORT": "PORT", "PGUSER": "USER", "PGPASSWORD": "PASSWORD",
                 "PGDATABASE": "NAME"}
+PATIENCE_S = 20
 TABLE = "examkit_centre"  # what shows that a file is a copy of our database
 
 
@@ -49,25 +51,24 @@ class Sqlite:
 
     @staticmethod
     def write(file):
-        connection.ensure_connection()
+        """Copy what is committed; people may go on working."""
+        _copy(source=_live(), target=file)
         with closing(sqlite3.connect(file)) as copy:
-            connection.connection.backup(copy)
             copy.execute("PRAGMA journal_mode=DELETE")  # one file, nothing beside it
         Sqlite.check(file)
 
     @staticmethod
     def read(file):
+        """Copy it over the live database, once no one is writing."""
         Sqlite.check(file)
-        connection.ensure_connection()
-        with closing(sqlite3.connect(f"file:{file.resolve()}?mode=ro", uri=True)) as copy:
-            copy.backup(connection.connection)
         connection.close()
+        _copy(source=file, target=_live())
 
     @staticmethod
     def check(file):
         """Refuse a file that is not a whole copy of our database."""
         try:
-            with closing(sqlite3.connect(f"file:{Path(file).resolve()}?mode=ro", uri=True)) as copy:
+            with closing(sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)) as copy:
                 result = copy.execute("PRAGMA integrity_check").fetchone()[0]
                 ours = copy.execute("SELECT 1 FROM sqlite_master WHERE name = ?", [TABLE]).fetchone()
         except sqlite3.DatabaseError as problem:
@@ -81,14 +82,33 @@ class Postgresql:
 
     @staticmethod
     def write(file):
+        """Dump one snapshot; people may go on working."""
         _run("pg_dump", "--format=custom", "--no-owner", f"--file={file}")
 
     @staticmethod
     def read(file):
+        """Restore in one transaction: all of it or nothing."""
         _run("pg_restore", "--list", str(file))
         connection.close()
         _run("pg_restore", "--clean", "--if-exists", "--no-owner", "--single-transaction",
              f"--dbname={connection.settings_dict['NAME']}", str(file))
+
+
+def _live():
+    return Path(connection.settings_dict["NAME"])
+
+
+def _copy(*, source, target):
+    """Copy one database into another; waits for a writer, but not for ever."""
+    started = time.monotonic()
+
+    def patience(status, _left, _all):
+        if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED) and time.monotonic() > started + PATIENCE_S:
+            raise StorageError("The database is in use. Stop the server, or try again in a moment.")
+
+    with closing(sqlite3.connect(f"{source.resolve().as_uri()}?mode=ro", uri=True)) as old:
+        with closing(sqlite3.connect(target)) as new:
+            old.backup(new, progress=patience)
 
 
 _VENDORS = {"sqlite": Sqlite, "postgresql": Postgresql}

@@ -44,7 +44,8 @@ def test_entries_are_numbered_and_chained(trail, centre):
 def test_an_entry_says_who_did_what_when_and_to_what(trail):
     entry = trail.first()
 
-    assert (entry.who, entry.what, entry.about, entry.detail) == ("teacher", "exam planned", "Spring", {"pool": 12})
+    assert (entry.who, entry.what, entry.about) == ("teacher", "exam planned", "Spring")
+    assert entry.detail == {"pool": 12}
     assert datetime.fromisoformat(entry.at) == entry.moment and entry.moment.tzinfo
 
 
@@ -68,8 +69,8 @@ def test_the_database_refuses_to_change_or_remove_an_entry(trail, centre, change
 
 
 @pytest.mark.parametrize(("field", "value"), [
-    ("who", "somebody else"), ("about", "Winter"), ("detail", {"pool": 1}), ("at", "2001-01-01T00:00:00+00:00"),
-    ("hash", "f" * 64),
+    ("who", "somebody else"), ("about", "Winter"), ("detail", {"pool": 1}),
+    ("at", "2001-01-01T00:00:00+00:00"), ("hash", "f" * 64),
 ])
 def test_an_entry_changed_behind_the_triggers_is_found(trail, centre, tampering, field, value):
     trail.filter(sequence=2).update(**{field: value})
@@ -126,7 +127,8 @@ def test_whatever_is_recorded_verifies_when_read_back(centre, detail, about):
 
 
 def test_marks_and_masses_in_the_detail_stay_exact(centre):
-    entry = audit.record(centre=centre, who="x", what="y", about="z", detail={"grams": Decimal("0.10"), "f": 0.1})
+    detail = {"grams": Decimal("0.10"), "f": 0.1}
+    entry = audit.record(centre=centre, who="x", what="y", about="z", detail=detail)
     entry.refresh_from_db()
 
     assert entry.detail == {"grams": "0.10", "f": "0.1"}
@@ -142,7 +144,8 @@ def test_the_page_shows_the_trail_newest_first(trail, teacher, as_user):
 def test_the_page_says_where_the_chain_is_broken(trail, teacher, as_user, tampering):
     trail.filter(sequence=1).update(about="Winter")
 
-    assert "Entry 1 (exam planned, Winter) was changed" in as_user(teacher).get(reverse("audit")).content.decode()
+    page = as_user(teacher).get(reverse("audit")).content.decode()
+    assert "Entry 1 (exam planned, Winter) was changed" in page
 
 
 def test_the_page_checks_a_hash_kept_earlier(trail, teacher, as_user):

@@ -5,7 +5,7 @@ from django.contrib.sessions.models import Session
 from django.urls import reverse
 
 from examkit import audit
-from examkit.models import Exam
+from tests import cast as cast_of
 from tests.cast import PASSWORD
 
 LOOKS = [{"color_scheme": scheme, "viewport": {"width": width, "height": 800}}
@@ -15,7 +15,7 @@ LOOKS = [{"color_scheme": scheme, "viewport": {"width": width, "height": 800}}
 @pytest.fixture
 def exam(centre, teacher):
     audit.record(centre=centre, who=teacher, what="exam planned", about="Spring", detail={"pool": 12})
-    return Exam.objects.create(centre=centre, name="Spring", scheme="semimicro", mark_scheme="standard")
+    return cast_of.exam(centre)
 
 
 def test_signing_in_works_by_keyboard_alone(cast, open_page):
@@ -31,7 +31,7 @@ def test_signing_in_works_by_keyboard_alone(cast, open_page):
     assert page.evaluate("document.activeElement.textContent") == "Skip to the page"
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: f"{look['color_scheme']}-{look['viewport']['width']}")
+@pytest.mark.parametrize("look", LOOKS, ids=["light-360", "light-1280", "dark-360", "dark-1280"])
 def test_the_pages_of_the_house_have_no_barriers(look, exam, teacher, open_page, no_barriers):
     page = open_page(teacher, **look)
     for path in (reverse("home"), reverse("audit"), reverse("password"), "/no/such/page/"):

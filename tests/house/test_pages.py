@@ -5,13 +5,14 @@ from django.urls import reverse
 
 from examkit.house import errors
 from examkit.models import Exam, State
+from tests import cast as cast_of
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
 def exam(centre):
-    return Exam.objects.create(centre=centre, name="Spring", scheme="semimicro", mark_scheme="standard")
+    return cast_of.exam(centre)
 
 
 def first_page(as_user, person):

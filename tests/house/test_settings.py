@@ -17,13 +17,15 @@ ASK = """
 import json
 from django.conf import settings
 names = "DEBUG DEMO SECURE_SSL_REDIRECT SESSION_COOKIE_SECURE SECURE_HSTS_SECONDS TIME_ZONE".split()
-print(json.dumps({name: getattr(settings, name) for name in names} | {"db": settings.DATABASES["default"]["ENGINE"]}))
+engine = settings.DATABASES["default"]["ENGINE"]
+print(json.dumps({name: getattr(settings, name) for name in names} | {"db": engine}))
 """
 
 
 def settings_with(tmp_path, code=ASK, **variables):
     """The settings of a fresh process with these variables and no others of ours."""
-    kept = {name: value for name, value in os.environ.items() if not name.startswith(("EXAMKIT", "DATABASE_URL"))}
+    kept = {name: value for name, value in os.environ.items()
+            if not name.startswith(("EXAMKIT_", "DATABASE_URL"))}
     kept |= {"DJANGO_SETTINGS_MODULE": "examkit.settings", "EXAMKIT_VAR": str(tmp_path), **variables}
     return subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=kept, capture_output=True, text=True,
                           check=False)
@@ -40,7 +42,8 @@ def test_the_demo_speaks_plain_http_on_this_machine(tmp_path):
 
 
 def test_variables_change_database_and_time_zone(tmp_path):
-    said = json.loads(settings_with(tmp_path, DATABASE_URL="postgres://x@y/z", EXAMKIT_TIME_ZONE="Asia/Kolkata").stdout)
+    run = settings_with(tmp_path, DATABASE_URL="postgres://x@y/z", EXAMKIT_TIME_ZONE="Asia/Kolkata")
+    said = json.loads(run.stdout)
 
     assert (said["db"], said["TIME_ZONE"]) == ("django.db.backends.postgresql", "Asia/Kolkata")
 
@@ -80,21 +83,21 @@ def test_sqlite_is_set_so_that_no_acknowledged_save_is_lost(tmp_path):
 import django; django.setup()
 from django.db import connection
 with connection.cursor() as cursor:
-    print([cursor.execute(f"PRAGMA {name}").fetchone()[0] for name in ("journal_mode", "synchronous", "busy_timeout")])
+    for name in ("journal_mode", "synchronous", "busy_timeout"):
+        print(cursor.execute(f"PRAGMA {name}").fetchone()[0])
     print(connection.transaction_mode)
 """
-    assert settings_with(tmp_path, code).stdout.split("\n")[:2] == ["['wal', 2, 20000]", "IMMEDIATE"]
+    assert settings_with(tmp_path, code).stdout.split() == ["wal", "2", "20000", "IMMEDIATE"]
 
 
 def test_a_log_line_keeps_kind_and_place_of_an_error_but_not_its_words():
-    words = " ".join(["Key (number, name)=(12, Ada) holds", "Ni" + "Cl2"])
     try:
-        raise ValueError(words)
+        int("Ada has NiCl2".replace(" ", "_"))
     except ValueError:
         said = QuietFormatter().formatException(sys.exc_info())
 
     assert said.endswith("ValueError") and "test_settings.py" in said
-    assert "NiCl2" not in said and "Ada" not in said
+    assert "Ada_has_NiCl2" not in said
 
 
 def test_a_log_line_drops_what_stands_after_a_question_mark():

@@ -1,6 +1,7 @@
 """Signing in and out, and what was typed when the session had ended."""
 
 import pytest
+from django.http import QueryDict
 from django.test import Client
 from django.urls import reverse
 
@@ -54,8 +55,8 @@ def test_guessing_is_stopped_even_with_the_right_password_at_last(cast, client, 
 def test_a_form_sent_after_the_session_ended_is_kept_in_the_sign_in_page(cast, client):
     page = client.post(reverse("choose-centre"), {"observation": "white ppt\nsoluble in excess"})
 
-    assert page.status_code == 401
-    assert '<textarea hidden name="kept:observation">\nwhite ppt\nsoluble in excess</textarea>' in page.content.decode()
+    kept = '<textarea hidden name="kept:observation">\nwhite ppt\nsoluble in excess</textarea>'
+    assert page.status_code == 401 and kept in page.content.decode()
 
 
 def test_a_kept_form_is_offered_to_be_sent_after_signing_in(cast, client):
@@ -77,10 +78,8 @@ def test_passwords_are_never_carried_along(client, cast):
     assert page.status_code == 401 and "geheim" not in page.content.decode()
 
 
-@pytest.mark.parametrize("path", ["https://elsewhere.example/", "//elsewhere.example/", "javascript:alert(1)", ""])
+@pytest.mark.parametrize("path", ["https://elsewhere.example/", "//elsewhere.example/", "javascript:x()", ""])
 def test_a_kept_form_goes_to_this_site_only(path):
-    from django.http import QueryDict
-
     post = QueryDict(mutable=True)
     post["kept_path"] = path
 
@@ -93,7 +92,7 @@ def test_markup_in_a_kept_form_is_shown_as_text(cast, client):
     assert "<script>alert(1)" not in page and "&lt;script&gt;alert(1)" in page
 
 
-def test_an_htmx_save_without_a_session_gets_401_and_not_a_sign_in_page_inside_the_page(cast, client):
+def test_a_save_without_reloading_and_without_a_session_gets_401(cast, client):
     assert client.get(reverse("audit"), headers={"HX-Request": "true"}).status_code == 401
 
 

@@ -16,9 +16,11 @@ from django.db import connection
 
 from examkit import audit
 from examkit.demo import school
+from examkit.management import storage
 from examkit.management.commands import test as everything
 from examkit.management.throwaway import NoServer, postgresql
 from examkit.models import Centre, Exam, Membership, Role, User
+from tests import cast as cast_of
 
 PASSWORD = "river lantern stable"
 
@@ -26,7 +28,7 @@ PASSWORD = "river lantern stable"
 @pytest.fixture
 def exam(centre):
     audit.record(centre=centre, who="teacher", what="exam planned", about="Spring")
-    return Exam.objects.create(centre=centre, name="Spring", scheme="semimicro", mark_scheme="standard")
+    return cast_of.exam(centre)
 
 
 @pytest.fixture
@@ -46,8 +48,8 @@ def test_verify_says_that_the_trail_is_unbroken(exam, run):
 def test_verify_prints_one_json_document(exam, run):
     said = json.loads(run("verify", str(exam.pk), "--json"))
 
-    assert said["trail"] == {"centre": "Maple House School", "entries": 1, "head": audit.head(exam.centre).hash,
-                             "problems": []}
+    head = audit.head(exam.centre).hash
+    assert said["trail"] == {"centre": "Maple House School", "entries": 1, "head": head, "problems": []}
     assert said["draw"] == {"result": "not drawn yet", "commitment": "", "problems": []}
 
 
@@ -62,7 +64,7 @@ def test_verify_names_the_exams_where_there_is_no_such_one(exam, run):
 
 
 def test_verify_asks_for_the_number_where_two_centres_use_the_name(exam, cast, run):
-    Exam.objects.create(centre=cast.elsewhere, name="Spring", scheme="semimicro", mark_scheme="standard")
+    cast_of.exam(cast.elsewhere)
 
     with pytest.raises(CommandError, match="Give its number"):
         run("verify", "Spring")
@@ -127,7 +129,21 @@ def test_restore_asks_first(tmp_path, db, run):
         run("restore", str(tmp_path / "copy"))
 
 
-@pytest.mark.parametrize(("content", "said"), [(None, "There is no file"), (b"not a database" * 99, "not an SQLite")])
+@pytest.mark.django_db(transaction=True)
+def test_restore_waits_for_a_writer_but_not_for_ever(tmp_path, exam, run, monkeypatch):
+    if connection.vendor == "sqlite":
+        monkeypatch.setattr(storage, "PATIENCE_S", 0.3)
+        run("backup", str(tmp_path / "copy"))
+
+        with closing(sqlite3.connect(connection.settings_dict["NAME"], isolation_level=None)) as writer:
+            writer.execute("BEGIN IMMEDIATE")
+            with pytest.raises(CommandError, match="in use"):
+                run("restore", str(tmp_path / "copy"), "--yes")
+
+
+@pytest.mark.parametrize(("content", "said"), [
+    (None, "There is no file"), (b"not a database" * 99, "not an SQLite"),
+])
 def test_a_file_that_is_no_backup_is_refused_and_nothing_changes(tmp_path, exam, run, content, said):
     if content:
         (tmp_path / "copy").write_bytes(content)
@@ -151,7 +167,8 @@ def add_person(run, monkeypatch, *words, password=PASSWORD):
 
 
 def test_the_first_teacher_of_a_school_comes_in_by_one_command(db, run, monkeypatch):
-    add_person(run, monkeypatch, "t.marsh", "--name", "Tilda Marsh", "--centre", "Maple House", "--role", "teacher")
+    add_person(run, monkeypatch, "t.marsh", "--name", "Tilda Marsh", "--centre", "Maple House",
+               "--role", "teacher")
 
     user = User.objects.get(username="t.marsh")
     assert (user.get_full_name(), user.check_password(PASSWORD)) == ("Tilda Marsh", True)
@@ -268,7 +285,8 @@ def test_without_postgresql_the_summary_says_so_and_ci_fails(pretend, monkeypatc
     except SystemExit:
         assert ci == "true"
 
-    assert f"{verdict:8}     0.0 s  tests on PostgreSQL  (no PostgreSQL server is installed" in capsys.readouterr().out
+    line = f"{verdict:8}     0.0 s  tests on PostgreSQL  (no PostgreSQL server is installed"
+    assert line in capsys.readouterr().out
 
 
 def test_words_after_test_go_to_pytest_alone(pretend):
