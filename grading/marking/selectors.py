@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from django.db.models import Count, Exists, OuterRef, Sum
-from django.db.models.fields.json import KT
+from django.db.models.fields.json import KeyTextTransform
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
@@ -85,9 +85,9 @@ def queue(exam):
         Sample.objects.filter(exam=exam).order_by("code").select_related("record").defer("record__paper")
     )
     samples = samples.annotate(
-        unsure=KT("record__paper__unsure"),
-        out_of=KT("record__paper__out_of"),
-        step_marks=KT("record__paper__step_marks"),
+        unsure=KeyTextTransform("unsure", "record__paper"),
+        out_of=KeyTextTransform("out_of", "record__paper"),
+        step_marks=KeyTextTransform("step_marks", "record__paper"),
         given=Count("record__awards", distinct=True),
     )
     written, steps = _words_per_sample(exam), _steps_per_sample(exam)

@@ -68,7 +68,12 @@ def test_the_queue_shows_every_sample_by_code_with_its_state(page, exam, entered
 def test_the_queue_is_filtered_by_state(page, exam, entered):
     response = page.get(index(exam), {"state": "entered"})
 
-    assert [row.code for row in response.context["rows"]] == [entered.code]
+    [row] = response.context["rows"]
+    assert (row.code, row.lines, row.out_of) == (
+        entered.code,
+        5,
+        sum(part.out_of for part in exams.parts(entered)),
+    )
 
 
 def test_a_code_typed_in_any_case_opens_its_record(page, exam, sample):

@@ -70,16 +70,15 @@
     field.value = row(button).dataset.suggested;
     changed(field);
   });
-  // An empty field is no mark, and one that waits for its reason is not sent before it has one.
+  // An empty field says nothing, so nothing is sent.
   document.addEventListener("htmx:confirm", (event) => {
-    if (!event.target.matches?.("tr.part")) return;
-    const field = event.target.querySelector(".mark-field");
-    const waits = document.activeElement === reason(field) && !reason(field).value.trim() && differs(field);
-    if (field.value.trim() === "" || waits) event.preventDefault();
+    const field = event.target.matches?.("tr.part") && event.target.querySelector(".mark-field");
+    if (field && field.value.trim() === "") event.preventDefault();
   });
   document.addEventListener("htmx:afterSwap", (event) => {
     const part = event.target.closest?.("tr.part");
-    if (part && part.querySelector(".given")) part.querySelector(".mark-field").defaultValue = part.querySelector(".mark-field").value;
+    const field = part?.querySelector(".mark-field");
+    if (field && given(field)) field.defaultValue = field.value;
   });
 
   // An outcome from the list goes behind the words typed, before the line is sent.
