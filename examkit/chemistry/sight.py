@@ -95,10 +95,10 @@ def _contributions(kb, test, facet, portion):
             yield _from_fact(salt.formula, fact, portion)
     for formula in portion.ions:
         ion = kb.ions[formula]
-        if formula in spoken or ion.kind not in test.kinds:
-            continue
         fact = ion.facts.get((test.id, facet.key))
-        if fact:
+        if formula in spoken:
+            continue
+        if fact:  # also of an anion in a test for cations: permanganate colours the bead
             yield _from_fact(formula, fact, portion)
         elif facet.kinds and ion.kind in facet.kinds:
             yield Contribution(formula, _nothing(facet), sources=_silence(ion, test.id, facet.key))

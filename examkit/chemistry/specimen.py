@@ -1,11 +1,15 @@
 """What is given out: one or more salts with masses. A sample, not a salt: mixtures are the same code."""
 
+import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
 
 from examkit.chemistry.errors import UnknownSubject
 from examkit.chemistry.knowledge.model import Salt
+
+
+HYDRATE = re.compile(r" (\S*hydrate|\d+-hydrate|anhydrous)$")
 
 
 @dataclass(frozen=True)
@@ -81,10 +85,13 @@ def _plain(text):
 
 @cache
 def _salt_names(kb):
-    """Every way to call a salt; a name shared by two is the first one's, a formula always its own."""
+    """Every way to call a salt. A formula is always its own; a name without its water goes to the first."""
     names = {}
     for salt in kb.salts.values():
-        for name in (salt.name, *salt.names, salt.formula.split(".")[0]):
+        for name in (salt.name, *salt.names):
+            names.setdefault(_plain(name), salt.formula)
+    for salt in kb.salts.values():
+        for name in (HYDRATE.sub("", salt.name), salt.formula.split(".")[0]):
             names.setdefault(_plain(name), salt.formula)
     return names | {_plain(formula): formula for formula in kb.salts}
 

@@ -14,15 +14,13 @@ class Row:
     ion: object
     test: object
     observation: Observation
-    colours: tuple[str, ...]
     positive: bool
 
 
 def row(kb, scheme, test, ion):
     """One ion, one test."""
     seen = observe(kb, test.id, ion.formula, scheme.key)
-    colours = tuple(dict.fromkeys(o.colours[0] for _facet, o in seen.seen if o.colours))
-    return Row(ion, test, seen, colours, any(outcome.seen for _facet, outcome in seen.seen))
+    return Row(ion, test, seen, any(outcome.seen for _facet, outcome in seen.seen))
 
 
 def test_rows(kb, scheme, test):

@@ -44,9 +44,9 @@ def test_the_document_has_the_agreed_form():
 
 def test_the_shipped_scheme_has_all_its_test_ids():
     assert [stage.test for stage in SCHEME.stages] == (
-        "appearance solubility dry-heating charcoal-cavity cobalt-nitrate flame borax-bead ammonium group-1 group-2 "
-        "group-3a group-3b group-4 group-5 naoh ammonia confirm-cation anion-dilute-acid anion-concentrated-acid "
-        "anion-silver-nitrate anion-barium-chloride confirm-anion"
+        "appearance solubility dry-heating charcoal-cavity cobalt-nitrate flame borax-bead ammonium "
+        "group-1 group-2 group-3a group-3b group-4 group-5 naoh ammonia confirm-cation anion-dilute-acid "
+        "anion-concentrated-acid anion-silver-nitrate anion-barium-chloride confirm-anion"
     ).split()
 
 
