@@ -1,0 +1,1 @@
+"""Pure sums over marks: spread, comparison of groups. No Django, no database; numbers in, numbers out."""

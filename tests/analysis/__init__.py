@@ -1,0 +1,1 @@
+"""Sums over marks against published worked examples."""
