@@ -7,6 +7,7 @@ from django.urls import NoReverseMatch, reverse
 from django.utils.translation import gettext as _
 
 from examkit.models import Exam, Role, State
+from examkit.planning.selectors import still_missing
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ def _teacher(exam):
 def _assistant(exam):
     if exam.state != State.DRAWN:
         return None
-    return Step(exam, _("Weigh, make up, label, and try the bottles."), link("stockroom:index", exam.pk))
+    return Step(exam, _("Weigh, make up, label, and try the bottles."), link("stockroom:overview", exam.pk))
 
 
 def _examiner(exam):
@@ -87,10 +88,6 @@ def _counts(exam):
 
 def _missing(exam):
     """What is still missing before the exam's next state."""
-    try:
-        from examkit.planning.selectors import still_missing
-    except ImportError:
-        return ()
     return tuple(still_missing(exam)) if exam.state != State.RELEASED else ()
 
 

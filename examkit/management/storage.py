@@ -107,7 +107,7 @@ def _copy(*, source, target):
             raise StorageError("The database is in use. Stop the server, or try again in a moment.")
 
     with closing(sqlite3.connect(f"{source.resolve().as_uri()}?mode=ro", uri=True)) as old:
-        with closing(sqlite3.connect(target)) as new:
+        with closing(sqlite3.connect(target, timeout=0)) as new:
             old.backup(new, progress=patience)
 
 

@@ -6,15 +6,18 @@ TABLE = "examkit_auditentry"
 REFUSAL = "The audit trail only grows: entries are never changed or removed."
 
 SQLITE = [
-    f"CREATE TRIGGER audit_no_{verb.lower()} BEFORE {verb} ON {TABLE} BEGIN SELECT RAISE(ABORT, '{REFUSAL}'); END"
+    f"CREATE TRIGGER audit_no_{verb.lower()} BEFORE {verb} ON {TABLE} "
+    f"BEGIN SELECT RAISE(ABORT, '{REFUSAL}'); END"
     for verb in ("UPDATE", "DELETE")
 ]
 SQLITE_UNDO = ["DROP TRIGGER IF EXISTS audit_no_update", "DROP TRIGGER IF EXISTS audit_no_delete"]
 POSTGRESQL = [
     f"""CREATE OR REPLACE FUNCTION audit_refuse() RETURNS trigger LANGUAGE plpgsql AS
     $$ BEGIN RAISE EXCEPTION '{REFUSAL}' USING ERRCODE = 'integrity_constraint_violation'; END $$""",
-    f"CREATE TRIGGER audit_no_change BEFORE UPDATE OR DELETE ON {TABLE} FOR EACH ROW EXECUTE FUNCTION audit_refuse()",
-    f"CREATE TRIGGER audit_no_truncate BEFORE TRUNCATE ON {TABLE} FOR EACH STATEMENT EXECUTE FUNCTION audit_refuse()",
+    f"CREATE TRIGGER audit_no_change BEFORE UPDATE OR DELETE ON {TABLE} "
+    "FOR EACH ROW EXECUTE FUNCTION audit_refuse()",
+    f"CREATE TRIGGER audit_no_truncate BEFORE TRUNCATE ON {TABLE} "
+    "FOR EACH STATEMENT EXECUTE FUNCTION audit_refuse()",
 ]
 POSTGRESQL_UNDO = [
     f"DROP TRIGGER IF EXISTS audit_no_change ON {TABLE}",
@@ -35,7 +38,7 @@ def unprotect(connection):
 
 def _run(connection, statements):
     if connection.vendor not in statements:
-        raise NotImplementedError(f"No append-only audit trail for {connection.vendor}. Use SQLite or PostgreSQL.")
+        raise NotImplementedError(f"No append-only trail for {connection.vendor}. Use SQLite or PostgreSQL.")
     with connection.cursor() as cursor:
         for statement in statements[connection.vendor]:
             cursor.execute(statement)

@@ -26,10 +26,10 @@ class AuditEntry(models.Model):
         ordering = ["centre", "sequence"]
         constraints = [models.UniqueConstraint(fields=["centre", "sequence"], name="one_entry_per_number")]
 
+    def __str__(self):
+        return f"{self.sequence} {self.what} {self.about}"
+
     @property
     def moment(self):
         """The time as a time; what is hashed is its text."""
         return datetime.fromisoformat(self.at)
-
-    def __str__(self):
-        return f"{self.sequence} {self.what} {self.about}"

@@ -135,7 +135,8 @@ def test_restore_waits_for_a_writer_but_not_for_ever(tmp_path, exam, run, monkey
         monkeypatch.setattr(storage, "PATIENCE_S", 0.3)
         run("backup", str(tmp_path / "copy"))
 
-        with closing(sqlite3.connect(connection.settings_dict["NAME"], isolation_level=None)) as writer:
+        file = connection.settings_dict["NAME"]
+        with closing(sqlite3.connect(file, isolation_level=None)) as writer:
             writer.execute("BEGIN IMMEDIATE")
             with pytest.raises(CommandError, match="in use"):
                 run("restore", str(tmp_path / "copy"), "--yes")

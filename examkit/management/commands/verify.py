@@ -3,11 +3,11 @@
 import sys
 
 from django.core.management.base import CommandError
-from django.utils.module_loading import import_string
 
 from examkit import audit
 from examkit.management.base import HouseCommand
-from examkit.models import Exam
+from examkit.models import Exam, State
+from examkit.planning import draw_check
 
 
 class Command(HouseCommand):
@@ -57,11 +57,17 @@ def find_exam(words):
 
 def draw_of(exam):
     """What recomputing the draw says."""
-    if not exam.commitment:
-        return {"result": "not drawn yet", "commitment": "", "problems": []}
-    problems = list(import_string("examkit.planning.draw_check.check")(exam))
-    result = "does not hold" if problems else "recomputed, the same"
-    return {"result": result, "commitment": exam.commitment, "problems": problems}
+    problems = list(draw_check.check(exam))
+    return {"result": result_of(exam, problems), "commitment": exam.commitment, "problems": problems}
+
+
+def result_of(exam, problems):
+    """The outcome in a few words."""
+    if problems:
+        return "does not hold"
+    if exam.state != State.DRAFT:
+        return "recomputed, the same"
+    return "sealed, not drawn yet" if exam.commitment else "not drawn yet"
 
 
 def trail_of(exam, printed):
