@@ -90,9 +90,24 @@ def _inference_entries(kb):
     yield from _rows(groups.get("numerals", ()), "numeral")
     for row in groups.get("families", ()):
         yield from ((word, Entry("family", " ".join(row["means"]))) for word in row["words"])
-    inferring = {word for row in words.get("inference", ()) for word in row["words"]}
+    for formula in kb.salts:
+        yield from ((plain.lower(), Entry("formula", formula)) for plain in (formula, formula.split(".")[0]))
+    named = _words_of_names(kb) | {word for row in words.get("inference", ()) for word in row["words"]}
     passed = Entry("filler", "")
-    yield from ((word, passed) for word, _entry in _observation_entries(kb) if word not in inferring)
+    for word, entry in _observation_entries(kb):
+        if word not in named and not (entry.kind == "reagent" and _names_a_salt(kb, named, word)):
+            yield word, passed
+
+
+def _words_of_names(kb):
+    """The single words that ions go by."""
+    return {part for ion in kb.ions.values() for name in (ion.name, *ion.names) for part in name.lower().split()}
+
+
+def _names_a_salt(kb, named, phrase):
+    """Whether a reagent is a salt that may be given out, too: in an inference it is that salt."""
+    formulas = {formula.split(".")[0].lower() for formula in kb.salts}
+    return phrase.lower() in formulas or bool(set(phrase.lower().split()) & named)
 
 
 def _rows(rows, kind):
@@ -124,7 +139,8 @@ def _colour_entries(kb):
 
 
 def _facet_entries(kb):
-    """How the beads and papers say "nothing seen", and the reagents that confirmatory facets are named after."""
+    """How the beads and papers say "nothing seen", and the reagents that facets and steps are named after."""
+    steps = {word for row in kb.words.get("steps", ()) for word in row["words"]}
     for test in kb.tests.values():
         named_after = {row.get("facet") for row in test.reagents}
         for facet in test.facets.values():
@@ -133,7 +149,7 @@ def _facet_entries(kb):
             if facet.key in named_after:
                 named = Entry("reagent", facet.key.replace("-", " "), facet=facet.key)
                 yield from ((name, named) for name in (facet.title.lower(), named.means))
-            yield from ((step, Entry("reagent", step)) for step in facet.steps)
+            yield from ((step, Entry("reagent", step)) for step in facet.steps if step not in steps)
 
 
 def _table(words, entries):

@@ -1,1 +1,1 @@
-"""Tests of the same part of the packages."""
+"""Free text into findings and claims; `examples/` holds sentences to accept and to refuse, per test and ion."""

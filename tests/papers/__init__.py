@@ -1,0 +1,1 @@
+"""Whole records with the marks that a teacher would give."""

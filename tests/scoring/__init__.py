@@ -1,0 +1,1 @@
+"""Findings against the expected record."""
