@@ -12,7 +12,7 @@ from examkit.access import AccessMiddleware, allow
 from examkit.models import Membership, Role
 from tests import cast as cast_of
 
-# what a name in an address stands for, where it is not the exam's `pk`
+# what a name in an address stands for, where nothing of the kind is at hand
 NOTHING = {"int": 999_999, "str": "ZZZZ", "slug": "zzzz", "uuid": "00000000-0000-4000-8000-000000000000",
            "path": "zzzz"}
 ROLES = {"teacher": Role.TEACHER, "assistant": Role.ASSISTANT, "examiner": Role.EXAMINER,
@@ -29,12 +29,30 @@ def addresses(resolver=None, prefix=""):
             yield from addresses(pattern, route)
 
 
-def fill(route, exam):
-    """An address for the route: the exam's key for `pk`, and things that do not exist for the rest."""
+PARTS = re.compile(r"([\w-]*)/?<(?:(\w+):)?(\w+)>")
+
+
+def fill(route, exam, things=None):
+    """An address for the route: the exam's key for `exams/<pk>`, the `things` by their names, else nothings."""
     def value(match):
-        kind, name = match.groups()
-        return str(exam.pk) if name == "pk" and route.startswith("exams/") else str(NOTHING[kind or "str"])
-    return "/" + re.sub(r"<(?:(\w+):)?(\w+)>", value, route)
+        folder, kind, name = match.groups()
+        name = folder.rstrip("s") if name == "pk" else name
+        known = {"exam": exam.pk} | (things or {})
+        return f"{folder}/{known.get(name, NOTHING[kind or 'str'])}" if folder else str(
+            known.get(name, NOTHING[kind or "str"]))
+    return "/" + PARTS.sub(value, route)
+
+
+def things_of(exam):
+    """One of everything that an address can name, in the exam and its centre."""
+    room = exam.centre.rooms.create(name="Laboratory 1")
+    bench = room.benches.create(row=1, column=1, label="A1")
+    sitting = exam.sittings.create(room=room, name="morning")
+    candidate = exam.candidates.create(number="0012", name="Ada")
+    sample = exam.samples.create(candidate=candidate, sitting=sitting, bench=bench, salt="NaCl", code="KF7M2")
+    bottle = exam.centre.shelf.create(substance="NaCl", amount=1000)
+    return {"room": room.pk, "bench": bench.pk, "sitting": sitting.pk, "candidate": candidate.pk,
+            "bottle": bottle.pk, "code": sample.code}
 
 
 def ask(client, url):
@@ -95,6 +113,18 @@ def test_an_exam_of_another_centre_is_not_there(route, view, cast, foreign, as_u
     for person, role in ROLES.items():
         if view.rule.admits(signed_in=True, roles={role}):
             assert ask(as_user(getattr(cast, person)), fill(route, foreign)).status_code == 404
+
+
+NAMED = [each for each in TABLE if re.search(r"<(?:\w+:)?(sitting|candidate|bottle|code|bench)>|rooms/<", each[0])]
+
+
+@pytest.mark.parametrize(("route", "view"), NAMED, ids=[route for route, _view in NAMED])
+def test_a_thing_of_another_centre_is_not_there_even_by_way_of_an_exam_of_ones_own(
+        route, view, cast, exam, foreign, as_user):
+    theirs = things_of(foreign)
+    for person, role in ROLES.items():
+        if view.rule.admits(signed_in=True, roles={role}):
+            assert ask(as_user(getattr(cast, person)), fill(route, exam, theirs)).status_code == 404
 
 
 def ruleless(request):

@@ -40,6 +40,7 @@ ALLOWED = {
     "grading.scoring": ("grading.errors", "grading.reading", "examkit.chemistry"),
     "grading.analysis": ("grading.errors",),
     "grading.models": ("examkit.models",),
+    "grading.demo": ("grading", *HOUSE, "examkit.planning", "examkit.demo"),
     "grading.migrations": (),
     "grading": (*HOUSE, *PURE, "grading", "examkit.planning", "examkit.printing", "examkit.management"),
     "examkit": (),
