@@ -79,6 +79,23 @@ def _observation_entries(kb):
         yield from _rows(kb.words.get(name, ()), kind)
     yield from _facet_entries(kb)
     yield from _fillers(kb.words)
+    filler = Entry("filler", "")
+    seen = _everything_seen(kb)
+    looks = {item.texture for item in seen if item.texture and " " in item.texture}
+    yield from ((look, Entry("texture", look)) for look in sorted(looks))
+    yield from ((word, filler) for word in _prose(seen))
+
+
+def _everything_seen(kb):
+    """All outcomes of the knowledge base."""
+    facts = [fact for subject in (*kb.ions.values(), *kb.salts.values()) for fact in subject.facts.values()]
+    return {item for fact in facts for seen in (fact.seen, *(other.seen for other in fact.also)) for item in seen}
+
+
+def _prose(seen):
+    """The words in which the knowledge base itself remarks on what is seen: known, and no more than that."""
+    texts = {text for item in seen for text in (item.also_seen, item.texture, item.smell, item.step) if text}
+    return sorted({token.norm for text in texts for token in tokens(text) if token.kind == "word"})
 
 
 def _inference_entries(kb):
@@ -179,7 +196,7 @@ def _merged(first, second):
 
 def _keys(phrase, phrases, exact):
     """The keys of a phrase: by its tokens and, for formulas in small letters, by its blanks."""
-    found = [token for token in tokens(phrase) if not is_hyphen(token, phrase)]
+    found = [token for token in tokens(phrase) if not is_hyphen(token, phrase) and not is_stop(token, phrase)]
     if phrase != phrase.lower():
         return [(tuple(token.written for token in found), exact)]
     return [(key, phrases) for key in {tuple(token.norm for token in found), tuple(phrase.split())} if key]
@@ -187,6 +204,11 @@ def _keys(phrase, phrases, exact):
 
 def _negating(entries):
     return any(e.negated or e.means in ("not", "none", "absent") for e in entries)
+
+
+def is_stop(token, text):
+    """Whether a token is the full stop of an abbreviation: texts are matched without it."""
+    return token.written == "." and token.start > 0 and text[token.start - 1].isalpha()
 
 
 def is_hyphen(token, text):

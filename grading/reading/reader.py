@@ -158,7 +158,8 @@ class Reader:
     def _on_formula(self, chunk):
         here = [draft for draft in self._here() if not draft.product and draft.event != "none"]
         if here and self.waiting.empty:
-            here[-1].product = chunk.entry.means
+            gaseous = here[-1].event in GASEOUS and not here[-1].gas  # "gas (COS)"
+            setattr(here[-1], "gas" if gaseous else "product", chunk.entry.means)
         else:
             self.waiting.product = chunk.entry.means
             self.waiting.reach(chunk)
@@ -288,7 +289,7 @@ class Reader:
     def _end_clause(self, stop):
         self._end_denial()
         keep = not stop and not self._here() and not self.waiting.empty and not self.waiting.kept
-        if keep and not self.held and not self._lacking() and not (self.waiting.smell or self.waiting.gas):
+        if keep and not self.held and not self._lacking() and not self._complete():
             self.waiting.kept = True
         else:
             self._flush(kept=self.waiting.kept)
@@ -307,6 +308,10 @@ class Reader:
         elif any(c.kind == "negation" for c in self.found) and len(self.found) < 3:
             self.drafts.append(Draft("none", self.segment, self.clause, 0, 0))
 
+    def _complete(self):
+        """Whether what waits is a statement of its own: a smell, a gas, the colour of a solution."""
+        return bool(self.waiting.smell or self.waiting.gas or self.waiting.liquid)
+
     def _lacking(self):
         """The thing of this sentence that still lacks what waits, or None."""
         before = [draft for draft in self.drafts if draft.segment == self.segment]
@@ -323,12 +328,18 @@ class Reader:
         elif self.waiting.kept or not self.drafts:
             self.carried = self.held
         elif self.joined and self.drafts[-1].clause == self.clause - 1:
-            self.drafts.append(deepcopy(self.drafts[-1]))
-            setattr(self.drafts[-1], slot, value)
+            self._again(slot, value)
+        elif self.drafts[-1].step_sure and self.drafts[-1].segment == self.segment and slot == "step":
+            self._again(slot, value)  # "insoluble in cold water, hot water"
         elif not getattr(self.drafts[-1], slot):
             setattr(self.drafts[-1], slot, value)
         else:
             self.carried = self.held
+
+    def _again(self, slot, value):
+        """The last finding once more, at another step."""
+        self.drafts.append(deepcopy(self.drafts[-1]))
+        setattr(self.drafts[-1], slot, value)
 
     def _flush(self, kept=False):
         """Let what waits go to the thing before it, or stand for itself."""

@@ -21,6 +21,8 @@ def event_fit(judge, finding, outcome, facet=""):
         return None
     if finding.event == outcome.event or (finding.event in GASEOUS and outcome.event in GASEOUS):
         return FULL
+    if {finding.event, outcome.event} == {"bead", "residue"}:  # a bead of metal is what stays
+        return FULL
     if finding.implied:
         return _implied_fit(finding, outcome)
     if finding.event == "dissolves" and outcome.event == UNSTATED and finding.colours:
