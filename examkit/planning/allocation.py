@@ -1,8 +1,8 @@
 """The draw: a sitting, a bench and a salt for every candidate; same plan and seed, same draw.
 
-Kept in this order: neighbours never share a salt; never a cation, where the pool allows; salts are drawn equally
-often; everything else is chance. Small steps first (sittings, counts, then the benches of each sitting); where they
-find no way, one exact model of the whole exam.
+Kept in this order: neighbours never share a salt; never a cation, where the pool allows; salts are drawn
+equally often; everything else is chance. Small steps first (sittings, counts, then the benches of each
+sitting); where they find no way, one exact model of the whole exam.
 """
 
 from collections import Counter
@@ -19,7 +19,8 @@ VERSION = 1  # of the way of drawing: part of the commitment
 RULES = (
     "Neighbours (up to eight around a bench, same sitting) never have the same salt.",
     "Neighbours never share a cation where the pool allows it, else as few as possible do.",
-    "Every salt is drawn equally often, in the exam and in each sitting, with differences of one where feasible.",
+    "Every salt is drawn equally often, in the exam and in each sitting, with differences of one where "
+    "feasible.",
     "Wishes for a sitting or a bench are kept; salts better avoided are avoided where possible.",
     "Everything else is chance, computed from the seed.",
 )
@@ -43,22 +44,24 @@ def refuse(plan):
     """Raise AllRefused with all that is wrong with a plan before any solver is asked."""
     problems = list(seating.problems(plan))
     if len(plan.pool) < 2:
-        problems.append(_("The pool has %(salts)d salts; neighbours must differ. Choose at least 2, better 4 or more.",
+        problems.append(_("The pool has %(salts)d salts; neighbours must differ. Choose at least 2, better "
+                          "4 or more.",
                           salts=len(plan.pool)))
     if problems:
         raise AllRefused(problems)
 
 
 def crowded(plan):
-    """The corner of a room where most open benches meet: that many salts, and cations, are needed for full rooms."""
+    """The corner of a room where most open benches meet: that many salts, and cations, are needed for full
+    rooms."""
     meeting = [(len(group), hall.name, group) for hall in plan.halls for group in corners(hall.benches)]
     return max(meeting, key=lambda one: one[0], default=(1, "", ()))
 
 
 def _too_few_salts(plan):
     most, hall, group = crowded(plan)
-    return _("Sitting '%(sitting)s': the neighbours %(benches)s all meet at one corner, and each bench has up to eight "
-             "neighbours, so that %(needed)d salts are needed; the pool has %(salts)d. "
+    return _("Sitting '%(sitting)s': the neighbours %(benches)s all meet at one corner, and each bench has "
+             "up to eight neighbours, so that %(needed)d salts are needed; the pool has %(salts)d. "
              "Add salts to the pool, or close benches.",
              sitting=hall, benches=", ".join(bench.label for bench in group),
              needed=max(most, len(plan.pool) + 1), salts=len(plan.pool))
@@ -86,7 +89,9 @@ def _dealt(plan, hall, members, found, stream):
         return arrange.apart(plan, hall, members, found, stream)
     dealt = {}
     for kind in families(plan.pool):
-        benches = [bench.label for bench in hall.benches if found.kinds.get((hall.name, bench.label)) == kind.key]
+        benches = [
+            bench.label for bench in hall.benches if found.kinds.get((hall.name, bench.label)) == kind.key
+        ]
         salts = [salt for salt in kind.salts for _each in range(found.number[hall.name, salt])]
         dealt |= zip(benches, stream.shuffled(salts), strict=True)
     return dealt

@@ -1,4 +1,5 @@
-"""Which salt stands on which bench, before anybody sits there: small exact steps first, one exact model else."""
+"""Which salt stands on which bench, before anybody sits there: small exact steps first, one exact model
+else."""
 
 from dataclasses import dataclass
 
@@ -55,7 +56,9 @@ def _hall(plan, hall, picked, members, number, stream):
         layout = Layout([Hall(hall.name, benches)], members, kinds, stream)
         layout.never_sharing()
         for kind in kinds:
-            layout.model.add(layout.number(layout.halls[0], kind) == sum(number[hall.name, s] for s in kind.salts))
+            layout.model.add(
+                layout.number(layout.halls[0], kind) == sum(number[hall.name, s] for s in kind.salts)
+            )
         layout.model.minimize(sum(layout.unmet()))
         found = layout.solve(ROOM_LIMIT)
         if found:
@@ -64,7 +67,8 @@ def _hall(plan, hall, picked, members, number, stream):
 
 
 def as_one(plan, members, seed):
-    """One model of the whole exam, without shared cations or else with the fewest; None where there is none."""
+    """One model of the whole exam, without shared cations or else with the fewest; None where there is
+    none."""
     stream = Stream(seed, "whole")
     least = _least_everywhere(plan, members, stream)
     if None in least:
@@ -101,7 +105,9 @@ class Least:
 
     def named(self, hall):
         """The same for another hall with the same benches."""
-        return Least(self.shared, {(hall.name, bench): key for (_hall, bench), key in self.kinds.items()}, self.proven)
+        return Least(
+            self.shared, {(hall.name, bench): key for (_hall, bench), key in self.kinds.items()}, self.proven
+        )
 
 
 def _least_everywhere(plan, members, stream):
@@ -180,7 +186,10 @@ def _deal(plan, members, layout, found, stream):
     salts = {kind.key: kind for kind in single_salts(plan.pool)}
     tally = Tally(plan.halls, members, list(salts.values()), stream)
     tally.even(
-        ([salts[name] for name in kind.salts], {hall.name: in_hall[hall.name, kind.key] for hall in plan.halls})
+        (
+            [salts[name] for name in kind.salts],
+            {hall.name: in_hall[hall.name, kind.key] for hall in plan.halls},
+        )
         for kind in layout.kinds
     )
     return tally.solve()

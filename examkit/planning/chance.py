@@ -19,7 +19,8 @@ class Stream:
         return int.from_bytes(digest[:8], "big")
 
     def below(self, limit):
-        """An integer from 0 to limit - 1, each equally likely (values that would tilt the scale are thrown away)."""
+        """An integer from 0 to limit - 1, each equally likely (values that would tilt the scale are thrown
+        away)."""
         fair = 2**64 - 2**64 % limit
         word = self._word()
         while word >= fair:

@@ -6,7 +6,9 @@ from examkit.planning.said import said as _
 
 # No vowels (no words), nothing that is taken for something else (0 O, 1 I L, 2 Z, 5 S, 6 G, 8 B, U V).
 LETTERS = "CDFHJKMNPRTVWXY3479"
-BASE = len(LETTERS)  # 19, a prime: any one wrong character and any exchange of two changes the check character
+BASE = len(
+    LETTERS
+)  # 19, a prime: any one wrong character and any exchange of two changes the check character
 LENGTH = 6  # five by chance (2.4 million codes) and the check character at the end
 
 
@@ -55,6 +57,7 @@ def read_code(text):
         raise CodeError([_("A sample code has %(wanted)d characters, not %(typed)d. Compare the label again.",
                            wanted=LENGTH, typed=len(code))])
     if check_character(code[:-1]) != code[-1]:
-        raise CodeError([_("The code %(code)s holds a slip: its last character does not fit. Compare the label again.",
+        raise CodeError([_("The code %(code)s holds a slip: its last character does not fit. Compare the "
+                           "label again.",
                            code=spaced(code))])
     return code

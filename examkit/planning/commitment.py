@@ -1,7 +1,8 @@
 """What is fixed before a draw, as one number that can be printed, and the check of a draw afterwards.
 
 The commitment is the SHA-256 of canonical JSON over version, rules, rooms, roster, pool, seed and a nonce.
-Printed before the draw it gives nothing away; when seed and nonce are shown, anybody can recompute it, and the draw.
+Printed before the draw it gives nothing away; when seed and nonce are shown, anybody can recompute it, and
+the draw.
 """
 
 import hashlib
@@ -46,12 +47,14 @@ def commit(parts, seed, nonce, version=VERSION):
 
 
 def seed_for(seed, public=""):
-    """The seed that is drawn with: the secret one, joined with what was thrown or said in public (a die, a word)."""
+    """The seed that is drawn with: the secret one, joined with what was thrown or said in public (a die, a
+    word)."""
     return digest({"seed": seed, "public": public.strip()})
 
 
 def verify_seal(kept, plan):
-    """What is wrong with a seal, as sentences: the plan is another one, or the commitment does not belong to it.
+    """What is wrong with a seal, as sentences: the plan is another one, or the commitment does not belong
+    to it.
 
     `kept` has version, seed, nonce, commitment and digests.
     """

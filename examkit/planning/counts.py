@@ -45,7 +45,8 @@ class Tally:
                 self.model.add(sum(self.number[hall.name, kind.key] for kind in kinds) <= most)
 
     def unmet(self):
-        """One variable for each candidate who should avoid salts, true where no other salt is left for them."""
+        """One variable for each candidate who should avoid salts, true where no other salt is left for
+        them."""
         unmet = []
         for hall in self.halls:
             suits = {}
@@ -62,7 +63,8 @@ class Tally:
         return unmet
 
     def solve(self):
-        """The number of each kind by (hall name, key), random among the even ones; None where there is none."""
+        """The number of each kind by (hall name, key), random among the even ones; None where there is
+        none."""
         unmet = self.unmet()
         taste = sum(self.stream.below(NOISE) * number for number in self.number.values())
         weight = NOISE * (1 + sum(len(members) for members in self.members.values()))

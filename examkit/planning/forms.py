@@ -71,7 +71,9 @@ class SittingForm(forms.ModelForm):
     class Meta:
         model = Sitting
         fields = ["name", "room", "starts_at"]
-        widgets = {"starts_at": forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")}
+        widgets = {
+            "starts_at": forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+        }
 
     def __init__(self, *args, exam, **more):
         super().__init__(*args, **more)
@@ -86,8 +88,9 @@ class RosterForm(forms.Form):
 
     list = forms.FileField(
         label=_("Class list"), widget=forms.ClearableFileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx"}),
-        help_text=_("CSV (UTF-8) or XLSX, at most 5,000 rows. The first line names the columns: number and name are "
-                    "needed; class, sitting, bench, colour vision and extra time are read where they are."))
+        help_text=_("CSV (UTF-8) or XLSX, at most 5,000 rows. The first line names the columns: number and "
+                    "name are needed; class, sitting, bench, colour vision and extra time are read where "
+                    "they are."))
 
 
 class CandidateForm(forms.ModelForm):
@@ -95,16 +98,30 @@ class CandidateForm(forms.ModelForm):
 
     class Meta:
         model = Candidate
-        fields = ["number", "name", "group", "sitting_wish", "bench_wish", "needs_colour_help", "extra_time_percent"]
-        labels = {"needs_colour_help": _("Needs help with colours"), "bench_wish": _("Bench, if a certain one"),
-                  "sitting_wish": _("Sitting, if a certain one")}
-        help_texts = {"needs_colour_help": _("An invigilator may name colours where the rules of your exam allow it.")}
+        fields = [
+            "number",
+            "name",
+            "group",
+            "sitting_wish",
+            "bench_wish",
+            "needs_colour_help",
+            "extra_time_percent",
+        ]
+        labels = {
+            "needs_colour_help": _("Needs help with colours"),
+            "bench_wish": _("Bench, if a certain one"),
+            "sitting_wish": _("Sitting, if a certain one"),
+        }
+        help_texts = {"needs_colour_help": _("An invigilator may name colours where the rules of your exam "
+                                             "allow it.")}
 
     def __init__(self, *args, exam, **more):
         super().__init__(*args, **more)
         names = list(exam.sittings.values_list("name", flat=True))
         kept = self.instance.sitting_wish
-        choices = [("", _("any"))] + [(name, name) for name in dict.fromkeys([*names, *([kept] if kept else [])])]
+        choices = [("", _("any"))] + [
+            (name, name) for name in dict.fromkeys([*names, *([kept] if kept else [])])
+        ]
         self.fields["sitting_wish"] = forms.ChoiceField(
             label=self.fields["sitting_wish"].label, choices=choices, required=False)
         self.fields["extra_time_percent"].widget.attrs |= {"min": 0, "max": 200}
@@ -124,5 +141,6 @@ class DrawForm(forms.Form):
 
     public = forms.CharField(
         label=_("Thrown or said before witnesses (may stay empty)"), max_length=200, required=False,
-        help_text=_("For example what a candidate threw with some dice. It goes into the draw together with the sealed "
-                    "seed, so that nobody, not even who runs this computer, could know the draw before."))
+        help_text=_("For example what a candidate threw with some dice. It goes into the draw together "
+                    "with the sealed seed, so that nobody, not even who runs this computer, could know the "
+                    "draw before."))

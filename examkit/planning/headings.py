@@ -7,22 +7,85 @@ from examkit.planning.said import said as _
 
 SPELLINGS = {
     "number": (
-        "number", "candidate number", "candidate no", "cand no", "candidate id", "candidate", "no", "nr", "id",
-        "roll no", "roll number", "roll", "register number", "register no", "reg no", "index number", "index no",
-        "exam number", "exam no", "student number", "student no", "student id", "pupil number", "pupil no",
-        "admission number", "admission no", "seat number", "#",
+        "number",
+        "candidate number",
+        "candidate no",
+        "cand no",
+        "candidate id",
+        "candidate",
+        "no",
+        "nr",
+        "id",
+        "roll no",
+        "roll number",
+        "roll",
+        "register number",
+        "register no",
+        "reg no",
+        "index number",
+        "index no",
+        "exam number",
+        "exam no",
+        "student number",
+        "student no",
+        "student id",
+        "pupil number",
+        "pupil no",
+        "admission number",
+        "admission no",
+        "seat number",
+        "#",
     ),
-    "name": ("name", "full name", "candidate name", "student name", "pupil name", "name of candidate",
-             "name of student", "names", "student", "pupil"),
+    "name": (
+        "name",
+        "full name",
+        "candidate name",
+        "student name",
+        "pupil name",
+        "name of candidate",
+        "name of student",
+        "names",
+        "student",
+        "pupil",
+    ),
     "first": ("first name", "forename", "forenames", "given name", "given names", "firstname"),
     "last": ("last name", "surname", "family name", "lastname"),
-    "group": ("class", "group", "form", "set", "section", "teaching group", "tutor group", "grade", "year", "batch"),
+    "group": (
+        "class",
+        "group",
+        "form",
+        "set",
+        "section",
+        "teaching group",
+        "tutor group",
+        "grade",
+        "year",
+        "batch",
+    ),
     "sitting": ("sitting", "session", "slot", "time", "shift"),
     "bench": ("bench", "seat", "place", "bench label"),
-    "colour_help": ("colour vision", "color vision", "colour help", "color help", "colour blind", "color blind",
-                    "colour blindness", "color blindness", "needs colour help", "needs color help", "colour", "color"),
-    "extra_time": ("extra time", "additional time", "extra time percent", "extra time in percent", "time and a quarter",
-                   "extra"),
+    "colour_help": (
+        "colour vision",
+        "color vision",
+        "colour help",
+        "color help",
+        "colour blind",
+        "color blind",
+        "colour blindness",
+        "color blindness",
+        "needs colour help",
+        "needs color help",
+        "colour",
+        "color",
+    ),
+    "extra_time": (
+        "extra time",
+        "additional time",
+        "extra time percent",
+        "extra time in percent",
+        "time and a quarter",
+        "extra",
+    ),
 }
 READ_AS = {
     "number": _("candidate number"), "name": _("name"), "first": _("first name"), "last": _("last name"),
@@ -44,7 +107,8 @@ class Headings:
         return self.columns[index][0] if index < len(self.columns) else str(index + 1)
 
     def pick(self, cells):
-        """The cells of a row by what they are: key -> (heading, text); a name in two columns is put together."""
+        """The cells of a row by what they are: key -> (heading, text); a name in two columns is put
+        together."""
         picked = {}
         for (title, key), cell in zip(self.columns, cells, strict=False):
             if key:
@@ -76,10 +140,14 @@ def plain(heading):
 def _problems(columns, keys):
     found = ", ".join(f"'{title}'" for title, _key in columns)
     if "number" not in keys:
-        yield "", _("no column for the candidate number; the first line has %(found)s. Name one of them 'Number'.",
+        yield "", _("no column for the candidate number; the first line has %(found)s. Name one of them "
+                    "'Number'.",
                     found=found)
     if "name" not in keys and "last" not in keys:
-        yield "", _("no column for the name; the first line has %(found)s. Name one of them 'Name'.", found=found)
+        yield (
+            "",
+            _("no column for the name; the first line has %(found)s. Name one of them 'Name'.", found=found),
+        )
     for key in dict.fromkeys(keys):
         titles = [title for title, other in columns if other == key]
         if key and len(titles) > 1:

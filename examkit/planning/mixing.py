@@ -17,7 +17,8 @@ class Floor:
             self.beside[other.label].append(one.label)
 
     def cost(self, label):
-        """Broken rules around one bench: same salt, shared cations, a salt that its candidate should avoid."""
+        """Broken rules around one bench: same salt, shared cations, a salt that its candidate should
+        avoid."""
         salt = self.salt_at.get(label)
         if salt is None:
             return (0, label in self.asked, 0)

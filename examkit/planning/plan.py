@@ -56,7 +56,10 @@ class Plan:
     def sorted(self):
         """The same plan in one fixed order, so that the order of typing has no influence."""
         return Plan(
-            tuple(Hall(hall.name, tuple(sorted(hall.benches))) for hall in sorted(self.halls, key=lambda h: h.name)),
+            tuple(
+                Hall(hall.name, tuple(sorted(hall.benches)))
+                for hall in sorted(self.halls, key=lambda h: h.name)
+            ),
             tuple(sorted(self.entrants, key=lambda entrant: entrant.number)),
             tuple(sorted(self.pool, key=lambda choice: choice.salt)),
         )
@@ -71,7 +74,9 @@ class Plan:
 
     def rooms_json(self):
         """The sittings as JSON, each with its open benches."""
-        return [[hall.name, [[b.row, b.column, b.label] for b in hall.benches]] for hall in self.sorted().halls]
+        return [
+            [hall.name, [[b.row, b.column, b.label] for b in hall.benches]] for hall in self.sorted().halls
+        ]
 
     def as_json(self):
         """The whole plan as JSON."""
@@ -82,7 +87,10 @@ class Plan:
         """The plan that `as_json` has written."""
         return cls(
             tuple(Hall(name, tuple(BenchAt(*bench) for bench in benches)) for name, benches in kept["rooms"]),
-            tuple(Entrant(number, sitting, bench, tuple(avoid)) for number, sitting, bench, avoid in kept["roster"]),
+            tuple(
+                Entrant(number, sitting, bench, tuple(avoid))
+                for number, sitting, bench, avoid in kept["roster"]
+            ),
             tuple(Choice(salt, tuple(cations)) for salt, cations in kept["pool"]),
         )
 
@@ -127,7 +135,13 @@ def corners(benches):
 
 
 def most_apart(benches):
-    """At most so many benches, no two of them neighbours (a bound: the fewest two-by-two blocks that cover all)."""
-    return min(
-        len({((bench.row + down) // 2, (bench.column + right) // 2) for bench in benches}) for down, right in BLOCK
-    ) if benches else 0
+    """At most so many benches, no two of them neighbours (a bound: the fewest two-by-two blocks that cover
+    all)."""
+    return (
+        min(
+            len({((bench.row + down) // 2, (bench.column + right) // 2) for bench in benches})
+            for down, right in BLOCK
+        )
+        if benches
+        else 0
+    )

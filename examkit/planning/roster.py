@@ -1,6 +1,7 @@
 """A class list read from CSV or XLSX: rows for the exam, or everything that is wrong with the file at once.
 
-Columns are known by their heading in the usual spellings. Text is kept exactly: leading zeros, accents, any script.
+Columns are known by their heading in the usual spellings. Text is kept exactly: leading zeros, accents,
+any script.
 """
 
 import unicodedata
@@ -46,7 +47,8 @@ class Problem:
 
 @dataclass(frozen=True)
 class Reading:
-    """A class list as it was understood: its rows, what each column was taken for, remarks, and all problems."""
+    """A class list as it was understood: its rows, what each column was taken for, remarks, and all
+    problems."""
 
     entries: tuple[Entry, ...]
     columns: tuple[tuple[str, str], ...] = ()  # heading, what it was read as ("" for nothing)
@@ -55,7 +57,8 @@ class Reading:
 
 
 def read_roster(data, filename=""):
-    """The class list in a file's bytes, told apart by its content; nothing raises, problems are told in the reading."""
+    """The class list in a file's bytes, told apart by its content; nothing raises, problems are told in
+    the reading."""
     try:
         table = sheets.read_xlsx(data) if sheets.looks_zipped(data, filename) else sheets.read_csv(data)
     except AllRefused as refusal:
@@ -66,7 +69,8 @@ def read_roster(data, filename=""):
 def _read_table(table):
     rows = [(line, cells) for line, cells in table.rows if any(cell.strip() for cell in cells)]
     if not rows:
-        return Reading((), problems=(Problem(0, "", _("The file is empty. Save the class list again and retry.")),))
+        return Reading((), problems=(Problem(0, "", _("The file is empty. Save the class list again and "
+                                                      "retry.")),))
     (line, cells), *rest = rows
     headings = read_headings(cells)
     problems = [Problem(line, column, what) for column, what in headings.problems]
@@ -79,8 +83,8 @@ def _read_table(table):
 
 def too_long(rows):
     """The refusal of a list with too many rows."""
-    return _("The list has %(rows)d rows: more than 5,000 rows. Split it into one file per exam, or delete the empty "
-             "rows below the list.", rows=rows)
+    return _("The list has %(rows)d rows: more than 5,000 rows. Split it into one file per exam, or delete "
+             "the empty rows below the list.", rows=rows)
 
 
 def _read_rows(headings, rows, table):
@@ -93,7 +97,8 @@ def _read_rows(headings, rows, table):
     problems += _twice(entries, [line for line, _cells in rows])
     if not rows:
         problems.append(Problem(0, "", _("There are headings, but no candidates below them.")))
-    remarks = [Problem(line, headings.title(column), _("this cell holds a formula; its text was kept as it stands."))
+    remarks = [Problem(line, headings.title(column), _("this cell holds a formula; its text was kept as it "
+                                                       "stands."))
                for line, column in table.formulas]
     kept = () if problems else tuple(entries)
     return Reading(kept, headings.columns, tuple(remarks), tuple(sorted(problems, key=lambda p: p.line)))
@@ -104,11 +109,11 @@ def _length_problem(line, cells, headings):
     while filled > wanted and not cells[filled - 1].strip():
         filled -= 1
     if filled > wanted:
-        return Problem(line, "", _("%(found)d cells, but %(wanted)d headings. A cell that holds the separator must "
-                                   "stand in double quotes.", found=filled, wanted=wanted))
+        return Problem(line, "", _("%(found)d cells, but %(wanted)d headings. A cell that holds the "
+                                   "separator must stand in double quotes.", found=filled, wanted=wanted))
     if filled < wanted:
-        return Problem(line, "", _("%(found)d cells, but %(wanted)d headings. Fill in the missing separators; empty "
-                                   "cells are fine.", found=filled, wanted=wanted))
+        return Problem(line, "", _("%(found)d cells, but %(wanted)d headings. Fill in the missing "
+                                   "separators; empty cells are fine.", found=filled, wanted=wanted))
     return None
 
 
@@ -148,7 +153,10 @@ class _Row:
     def _yes_or_no(self, key):
         word = self._cell(key).casefold()
         if word not in YES | NO:
-            self._wrong(key, _("'%(word)s' is neither yes nor no. Write yes, or leave it empty.", word=self._cell(key)))
+            self._wrong(
+                key,
+                _("'%(word)s' is neither yes nor no. Write yes, or leave it empty.", word=self._cell(key)),
+            )
         return word in YES
 
     def _per_cent(self, key):
@@ -156,7 +164,8 @@ class _Row:
         if word.casefold() in NO:
             return 0
         if not (word.isascii() and word.isdigit() and int(word) <= MOST_EXTRA_TIME):
-            self._wrong(key, _("'%(word)s' is not a percentage from 0 to %(most)d. Write 25 for a quarter more time.",
+            self._wrong(key, _("'%(word)s' is not a percentage from 0 to %(most)d. Write 25 for a quarter "
+                               "more time.",
                                word=self._cell(key), most=MOST_EXTRA_TIME))
             return 0
         return int(word)
@@ -167,6 +176,14 @@ def _twice(entries, lines):
     first = {}
     for entry, line in zip(entries, lines, strict=True):
         if entry.number and entry.number in first:
-            yield Problem(line, "", _("candidate number %(number)s stands in line %(first)d already. Each candidate "
-                                      "needs a number of their own.", number=entry.number, first=first[entry.number]))
+            yield Problem(
+                line,
+                "",
+                _(
+                    "candidate number %(number)s stands in line %(first)d already. Each "
+                    "candidate needs a number of their own.",
+                    number=entry.number,
+                    first=first[entry.number],
+                ),
+            )
         first.setdefault(entry.number, line)

@@ -19,8 +19,12 @@ def _room_problems(plan):
     if not plan.halls:
         yield _("There is no sitting. Add a sitting with a room first.")
     elif len(plan.entrants) > places:
-        yield _("%(candidates)d candidates, but only %(places)d open benches in all sittings. "
-                "Add a sitting, open benches or use a larger room.", candidates=len(plan.entrants), places=places)
+        yield _(
+            "%(candidates)d candidates, but only %(places)d open benches in all sittings. "
+            "Add a sitting, open benches or use a larger room.",
+            candidates=len(plan.entrants),
+            places=places,
+        )
 
 
 def _wish_problems(plan):
@@ -28,13 +32,17 @@ def _wish_problems(plan):
     wishes = Counter(entrant.sitting for entrant in plan.entrants if entrant.sitting)
     for entrant in plan.entrants:
         if entrant.sitting and entrant.sitting not in room_for:
-            yield _("Candidate %(number)s is entered for the sitting '%(sitting)s'; this exam has %(sittings)s. "
-                    "Correct the candidate or add the sitting.", number=entrant.number, sitting=entrant.sitting,
-                    sittings=", ".join(f"'{name}'" for name in room_for) or "none")
+            yield _(
+                "Candidate %(number)s is entered for the sitting '%(sitting)s'; this exam has "
+                "%(sittings)s. Correct the candidate or add the sitting.",
+                number=entrant.number,
+                sitting=entrant.sitting,
+                sittings=", ".join(f"'{name}'" for name in room_for) or "none",
+            )
     for name, wished in sorted(wishes.items()):
         if wished > room_for.get(name, wished):
-            yield _("%(wished)d candidates are entered for the sitting '%(sitting)s', which has %(places)d open "
-                    "benches. Move some to another sitting or open benches.",
+            yield _("%(wished)d candidates are entered for the sitting '%(sitting)s', which has %(places)d "
+                    "open benches. Move some to another sitting or open benches.",
                     wished=wished, sitting=name, places=room_for[name])
 
 
@@ -44,8 +52,8 @@ def _bench_problems(plan):
         if not entrant.bench:
             continue
         if not _halls_with(plan, entrant):
-            yield _("Candidate %(number)s asks for bench %(bench)s, which is not an open bench of the sitting. "
-                    "Correct the bench or open it.", number=entrant.number, bench=entrant.bench)
+            yield _("Candidate %(number)s asks for bench %(bench)s, which is not an open bench of the "
+                    "sitting. Correct the bench or open it.", number=entrant.number, bench=entrant.bench)
         taken[entrant.sitting, entrant.bench].append(entrant.number)
     for (sitting, bench), numbers in sorted(taken.items()):
         if len(numbers) > (1 if sitting else len(plan.halls)):
@@ -63,7 +71,8 @@ def _halls_with(plan, entrant):
 
 
 def spread(plan, stream):
-    """A sitting for each candidate: wishes first, then the emptiest sitting (as a share of its benches) fills up."""
+    """A sitting for each candidate: wishes first, then the emptiest sitting (as a share of its benches)
+    fills up."""
     members = {hall.name: [] for hall in plan.halls}
     kept_back = Counter(one.sitting for one in plan.entrants if one.sitting)
     order = stream.shuffled(plan.entrants)

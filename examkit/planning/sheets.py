@@ -34,35 +34,43 @@ def refused(what, line=0, column=""):
 def looks_zipped(data, filename):
     """Whether the file is (or says it is) a workbook."""
     name = filename.casefold()
-    return data[:4] in (b"PK\x03\x04", b"PK\x05\x06", b"\xd0\xcf\x11\xe0") or name.endswith((".xlsx", ".xlsm", ".xls"))
+    return data[:4] in (b"PK\x03\x04", b"PK\x05\x06", b"\xd0\xcf\x11\xe0") or name.endswith(
+        (".xlsx", ".xlsm", ".xls")
+    )
 
 
 # CSV
 
 def read_csv(data):
-    """The rows of a CSV file in UTF-8 or UTF-16; the separator is the one of ; , tab that the first line uses most."""
+    """The rows of a CSV file in UTF-8 or UTF-16; the separator is the one of ; , tab that the first line
+    uses most."""
     if len(data) > LARGEST_CSV_MB * MEGABYTE:
         raise refused(_("The file has %(size)d MB; limit %(limit)d MB.", size=len(data) // MEGABYTE,
                         limit=LARGEST_CSV_MB))
     text = _decode(data)
     if "\0" in text:
         line = text[: text.index("\0")].count("\n") + 1
-        raise refused(_("holds a NUL character, so it is not a text file. Save the list as 'CSV UTF-8'."), line)
+        raise refused(
+            _("holds a NUL character, so it is not a text file. Save the list as 'CSV UTF-8'."), line
+        )
     return Table(tuple(_csv_rows(text)))
 
 
 def _decode(data):
-    encoding = next((name for mark, name in MARKS.items() if data.startswith(mark)), "") or _without_mark(data)
+    encoding = next((name for mark, name in MARKS.items() if data.startswith(mark)), "") or _without_mark(
+        data
+    )
     try:
         return data.decode(encoding)
     except UnicodeDecodeError as problem:
         if encoding.startswith("utf-16"):
-            raise refused(_("The file breaks off in the middle of a UTF-16 character. Save the list again.")) from None
+            raise refused(_("The file breaks off in the middle of a UTF-16 character. Save the list "
+                            "again.")) from None
         before = data[: problem.start]
         line = before.count(b"\n") + 1
         column = len(before) - (before.rfind(b"\n") + 1) + 1
-        raise refused(_("character %(column)d is not UTF-8 (byte %(byte)s); the file was probably saved as Latin-1 or "
-                        "Windows-1252. Save it as 'CSV UTF-8'.",
+        raise refused(_("character %(column)d is not UTF-8 (byte %(byte)s); the file was probably saved as "
+                        "Latin-1 or Windows-1252. Save it as 'CSV UTF-8'.",
                         column=column, byte=f"0x{data[problem.start]:02X}"), line) from None
 
 
@@ -88,13 +96,13 @@ def _csv_rows(text):
                 raise refused(_too_many())
             start = reader.line_num + 1
     except csv.Error:
-        raise refused(_("a double quote is not closed, or stands inside a cell. Write \"\" for a quote inside a quoted "
-                        "cell, and close every quote."), start) from None
+        raise refused(_("a double quote is not closed, or stands inside a cell. Write \"\" for a quote "
+                        "inside a quoted cell, and close every quote."), start) from None
 
 
 def _too_many():
-    return _("The sheet has more than 5,000 rows. Split it into one file per exam, or delete the empty rows below "
-             "the list.")
+    return _("The sheet has more than 5,000 rows. Split it into one file per exam, or delete the empty "
+             "rows below the list.")
 
 
 def _outside_quotes(line, mark):
@@ -104,7 +112,8 @@ def _outside_quotes(line, mark):
 # XLSX
 
 def read_xlsx(data):
-    """The rows of the first sheet that is shown; the ZIP directory is looked at before anything is unpacked."""
+    """The rows of the first sheet that is shown; the ZIP directory is looked at before anything is
+    unpacked."""
     _check_parts(data)
     book = _open(data)
     try:
@@ -118,8 +127,8 @@ def read_xlsx(data):
 
 
 def _check_parts(data):
-    no_workbook = refused(_("This is not an .xlsx workbook. Open it in a spreadsheet and save it as .xlsx, or as "
-                            "'CSV UTF-8'."))
+    no_workbook = refused(_("This is not an .xlsx workbook. Open it in a spreadsheet and save it as .xlsx, "
+                            "or as 'CSV UTF-8'."))
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             parts = archive.infolist()
@@ -127,7 +136,8 @@ def _check_parts(data):
         raise no_workbook from None
     size = sum(part.file_size for part in parts)
     if size > LARGEST_MB * MEGABYTE:
-        raise refused(_("The workbook expands to %(size)d MB; limit %(limit)d MB. Copy the list into a new workbook.",
+        raise refused(_("The workbook expands to %(size)d MB; limit %(limit)d MB. Copy the list into a new "
+                        "workbook.",
                         size=-(-size // MEGABYTE), limit=LARGEST_MB))
     names = {part.filename for part in parts}
     if len(parts) > MOST_PARTS or "[Content_Types].xml" not in names or "xl/workbook.xml" not in names:
@@ -137,7 +147,8 @@ def _check_parts(data):
 
 
 def _open(data):
-    """The workbook, read only as far as it is asked; openpyxl uses defusedxml where it is installed (we require it)."""
+    """The workbook, read only as far as it is asked; openpyxl uses defusedxml where it is installed (we
+    require it)."""
     import openpyxl
 
     with _reading():
@@ -157,13 +168,13 @@ class _reading:
         from defusedxml import DefusedXmlException
 
         if any(isinstance(link, DefusedXmlException) for link in _chain(problem)):
-            raise refused(_("The workbook contains forbidden XML (an entity or an outside reference). Copy the list "
-                            "into a new workbook.")) from None
+            raise refused(_("The workbook contains forbidden XML (an entity or an outside reference). Copy "
+                            "the list into a new workbook.")) from None
         broken = (zipfile.BadZipFile, ParseError, ZlibError, KeyError, ValueError, TypeError, AttributeError,
                   IndexError, EOFError, OSError)
         if isinstance(problem, broken) and not isinstance(problem, AllRefused):
-            raise refused(_("The workbook is damaged or not an .xlsx workbook. Open it in a spreadsheet and save it "
-                            "again.")) from None
+            raise refused(_("The workbook is damaged or not an .xlsx workbook. Open it in a spreadsheet "
+                            "and save it again.")) from None
 
 
 def _chain(problem):
@@ -180,8 +191,8 @@ def _sheet_rows(sheet):
             if line > MOST_LINES:
                 raise refused(_too_many())
             if len(cells) > MOST_COLUMNS:
-                raise refused(_("has a cell in column %(column)d; more than 50 columns. Delete what stands to the "
-                                "right of the list.", column=len(cells)), line)
+                raise refused(_("has a cell in column %(column)d; more than 50 columns. Delete what stands "
+                                "to the right of the list.", column=len(cells)), line)
             rows.append((line, [_text(cell) for cell in cells]))
             formulas += [(line, index) for index, cell in enumerate(cells) if cell.data_type == "f"]
     width = max((_filled(cells) for _line, cells in rows), default=0)

@@ -71,7 +71,8 @@ class Layout:
         return sum(self.here[hall.name, bench.label, kind.key] for bench in hall.benches)
 
     def _fill_halls(self):
-        """One kind at most on a bench, as many benches in use as candidates, a kind on each bench asked for."""
+        """One kind at most on a bench, as many benches in use as candidates, a kind on each bench asked
+        for."""
         for hall in self.halls:
             asked = {one.bench for one in self.members[hall.name]}
             for bench in hall.benches:
@@ -79,7 +80,9 @@ class Layout:
                     self.model.add_exactly_one(self.at(hall, bench))
                 else:
                     self.model.add_at_most_one(self.at(hall, bench))
-            self.model.add(sum(self.number(hall, kind) for kind in self.kinds) == len(self.members[hall.name]))
+            self.model.add(
+                sum(self.number(hall, kind) for kind in self.kinds) == len(self.members[hall.name])
+            )
 
     def never_beside_itself(self):
         """Neighbours never have the same kind."""
@@ -113,12 +116,15 @@ class Layout:
                 both = self.model.new_bool_var("")
                 shared[hall.name].append(both)
                 for kinds in by_cation.values():
-                    self.model.add(sum(self.at(hall, one, kinds)) + sum(self.at(hall, other, kinds)) <= 1 + both)
+                    self.model.add(
+                        sum(self.at(hall, one, kinds)) + sum(self.at(hall, other, kinds)) <= 1 + both
+                    )
             self._shared_at_corners(hall, dict(zip(neighbours(hall.benches), shared[hall.name], strict=True)))
         return shared
 
     def _shared_at_corners(self, hall, both):
-        """More benches in use at a corner than families: so many pairs share at least (follows; shortens the proof)."""
+        """More benches in use at a corner than families: so many pairs share at least (follows; shortens
+        the proof)."""
         if sum(len(kind.cations) for kind in self.kinds) > len(with_cation(self.kinds)):
             return  # families that overlap: the sum would say too much
         for group in corners(hall.benches):
@@ -142,7 +148,8 @@ class Layout:
         return wrong
 
     def unevenness(self):
-        """Most less fewest of a salt, in the exam (weighs more) and in each hall, as an expression to keep small."""
+        """Most less fewest of a salt, in the exam (weighs more) and in each hall, as an expression to keep
+        small."""
         everywhere = {kind: sum(self.number(hall, kind) for hall in self.halls) for kind in self.kinds}
         total = sum(len(self.members[hall.name]) for hall in self.halls)
         worst = len(self.halls) * self._gap(everywhere, total)
@@ -198,7 +205,8 @@ def neighbours(benches):
 def tiled(hall, members, kinds, stream):
     """A placement that always works with four salts or more, to begin a search with.
 
-    Columns take one or the other two of four kinds, alternating downwards: no bench has its own kind beside it.
+    Columns take one or the other two of four kinds, alternating downwards: no bench has its own kind
+    beside it.
     """
     four = _four_apart(kinds)
     if len(four) < 4:
@@ -213,7 +221,8 @@ def tiled(hall, members, kinds, stream):
 
 
 def _four_apart(kinds):
-    """Four kinds, without a cation in common as far as can be; a family of several salts may stand more than once."""
+    """Four kinds, without a cation in common as far as can be; a family of several salts may stand more
+    than once."""
     four, left = [], {kind.key: len(kind.salts) for kind in kinds}
     for kind in kinds:
         if len(four) < 4 and all(set(kind.cations).isdisjoint(other.cations) for other in four):
@@ -224,7 +233,8 @@ def _four_apart(kinds):
 
 
 def families(pool):
-    """The pool by equal cations: whichever salt of a family stands on a bench, its neighbours' rule is the same."""
+    """The pool by equal cations: whichever salt of a family stands on a bench, its neighbours' rule is the
+    same."""
     members = {}
     for choice in pool:
         members.setdefault(tuple(sorted(choice.cations)), []).append(choice.salt)

@@ -1,4 +1,5 @@
-"""Long work of planning, through the standard tasks interface: at once by default, by a worker where one runs."""
+"""Long work of planning, through the standard tasks interface: at once by default, by a worker where one
+runs."""
 
 from django_tasks import task
 
@@ -10,7 +11,8 @@ from examkit.planning.services.roster import roster_import
 
 @task()
 def import_class_list(exam, who, entries):
-    """Import a class list (exam and person by key, entries as lists); what came of it as counts or refusals."""
+    """Import a class list (exam and person by key, entries as lists); what came of it as counts or
+    refusals."""
     try:
         done = roster_import(exam=Exam.objects.get(pk=exam), who=User.objects.get(pk=who),
                              entries=[Entry(*entry) for entry in entries])

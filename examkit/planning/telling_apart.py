@@ -1,7 +1,7 @@
 """Which specimens of a pool a scheme tells apart, at which tests, and where colour alone decides.
 
-Works on expected records as JSON. Only what can be seen or smelt counts: events, colours, gases, smells; not the
-formula of a product, nor the grain of a powder.
+Works on expected records as JSON. Only what can be seen or smelt counts: events, colours, gases, smells;
+not the formula of a product, nor the grain of a powder.
 """
 
 from dataclasses import dataclass
@@ -48,8 +48,11 @@ def pairs(records, same_colour, same_shade):
 def _sights(record):
     """What is seen, by test and then by facet and step; None for a test that is not done."""
     return {
-        line["test"]: {(seen["facet"], seen["step"]): seen for seen in line["seen"] if seen["event"] != "none"}
-        if line["done"] else None
+        line["test"]: {
+            (seen["facet"], seen["step"]): seen for seen in line["seen"] if seen["event"] != "none"
+        }
+        if line["done"]
+        else None
         for line in record["lines"]
     }
 

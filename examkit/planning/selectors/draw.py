@@ -30,8 +30,14 @@ def plan_of(exam):
 
 def _halls(exam):
     return tuple(
-        Hall(sitting.name, tuple(
-            BenchAt(bench.row, bench.column, bench.label) for bench in sitting.room.benches.all() if bench.open))
+        Hall(
+            sitting.name,
+            tuple(
+                BenchAt(bench.row, bench.column, bench.label)
+                for bench in sitting.room.benches.all()
+                if bench.open
+            ),
+        )
         for sitting in exam.sittings.select_related("room").prefetch_related("room__benches")
     )
 
@@ -60,13 +66,18 @@ def _outcome(exam):
     if not shared:
         yield _("No two neighbours share a cation.")
     else:
-        yield ngettext("%(n)d pair of neighbours shares a cation: %(benches)s.",
-                       "%(n)d pairs of neighbours share a cation: %(benches)s.", len(shared)) % {
-            "n": len(shared), "benches": "; ".join(f"{sitting} {one}-{two}" for sitting, one, two in shared[:30])}
+        yield ngettext(
+            "%(n)d pair of neighbours shares a cation: %(benches)s.",
+            "%(n)d pairs of neighbours share a cation: %(benches)s.",
+            len(shared),
+        ) % {
+            "n": len(shared),
+            "benches": "; ".join(f"{sitting} {one}-{two}" for sitting, one, two in shared[:30]),
+        }
         yield _("Fewer are not possible with this pool in these rooms.") if kept["proven"] else _(
             "Whether fewer are possible is not proven; another cation in the pool would help.")
-    yield _("The salts are drawn equally often, with differences of at most %(exam)d in the exam and %(sitting)d in a "
-            "sitting.") % {"exam": kept["uneven"], "sitting": kept["uneven_in_sitting"]}
+    yield _("The salts are drawn equally often, with differences of at most %(exam)d in the exam and "
+            "%(sitting)d in a sitting.") % {"exam": kept["uneven"], "sitting": kept["uneven_in_sitting"]}
     if kept["uneven"] > 1 and not shared:
         yield _("They would be more even if neighbours were allowed to share a cation.")
 

@@ -29,7 +29,9 @@ def told_apart(exam, specimens):
 def _pairs(kb, scheme, specimens):
     grams = kb.schemes[scheme].grams
     records = {specimen: _record(kb, specimen, scheme, grams) for specimen in specimens}
-    return pairs(records, lambda one, other: agree(kb, one, other), lambda one, other: _same_shade(kb, one, other))
+    return pairs(
+        records, lambda one, other: agree(kb, one, other), lambda one, other: _same_shade(kb, one, other)
+    )
 
 
 def _same_shade(kb, one, other):

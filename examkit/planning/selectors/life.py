@@ -26,7 +26,8 @@ def backwards(exam, to):
 
 
 def still_missing(exam):
-    """What is missing before the exam's next state, as sentences; other parts add theirs (EXAM_CONDITIONS)."""
+    """What is missing before the exam's next state, as sentences; other parts add theirs
+    (EXAM_CONDITIONS)."""
     to = next_state(exam)
     own = {State.DRAWN: _before_draw, State.MARKED: _before_marked}.get(to, lambda exam: [])
     sentences = list(own(exam))
@@ -52,7 +53,8 @@ def _before_seal(exam):
     if not exam.sittings.exists():
         yield _("There is no sitting yet: add one with its room.")
     elif candidates > places:
-        yield _("%(candidates)d candidates, but only %(places)d open benches: add a sitting or open benches.") % {
+        yield _("%(candidates)d candidates, but only %(places)d open benches: add a sitting or open "
+                "benches.") % {
             "candidates": candidates, "places": places}
     if exam.pool.count() < 2:
         yield _("The pool has fewer than two salts: choose them.")
@@ -83,16 +85,31 @@ class Step:
 def steps(exam):
     """The steps of planning an exam, in order."""
     candidates, places, pool = exam.candidates.count(), capacity(exam), exam.pool.count()
-    sittings = exam.sittings.count()
+    sittings, drawn = exam.sittings.count(), exam.state != State.DRAFT
     return [
-        Step(_("Class list"), ngettext("%(n)d candidate", "%(n)d candidates", candidates) % {"n": candidates},
-             candidates > 0, reverse("planning:roster", args=[exam.pk])),
-        Step(_("Rooms and sittings"), _("%(places)d open benches in %(sittings)s") % {
-            "places": places, "sittings": ngettext("%(n)d sitting", "%(n)d sittings", sittings) % {"n": sittings}},
-             sittings > 0 and places >= candidates, reverse("planning:sittings", args=[exam.pk])),
-        Step(_("Pool of salts"), ngettext("%(n)d salt chosen", "%(n)d salts chosen", pool) % {"n": pool},
-             pool >= 2, reverse("planning:pool", args=[exam.pk])),
-        Step(_("Draw"), _draw_told(exam), exam.state != State.DRAFT, reverse("planning:draw", args=[exam.pk])),
+        Step(
+            _("Class list"),
+            ngettext("%(n)d candidate", "%(n)d candidates", candidates) % {"n": candidates},
+            candidates > 0,
+            reverse("planning:roster", args=[exam.pk]),
+        ),
+        Step(
+            _("Rooms and sittings"),
+            _("%(places)d open benches in %(sittings)s")
+            % {
+                "places": places,
+                "sittings": ngettext("%(n)d sitting", "%(n)d sittings", sittings) % {"n": sittings},
+            },
+            drawn or (sittings > 0 and places >= candidates),
+            reverse("planning:sittings", args=[exam.pk]),
+        ),
+        Step(
+            _("Pool of salts"),
+            ngettext("%(n)d salt chosen", "%(n)d salts chosen", pool) % {"n": pool},
+            pool >= 2,
+            reverse("planning:pool", args=[exam.pk]),
+        ),
+        Step(_("Draw"), _draw_told(exam), drawn, reverse("planning:draw", args=[exam.pk])),
     ]
 
 

@@ -46,12 +46,18 @@ def _offer(kb, salt):
     return Offer(
         salt.formula, pretty(salt.formula), salt.name, colour, known.swatch if known else "",
         tuple(pretty(ion) for ion in salt.cations), tuple(pretty(ion) for ion in salt.anions),
-        salt.dissolves_in, salt.hazards.signal, tuple(statements), salt.moisture,
+        _solvent(salt.dissolves_in), salt.hazards.signal, tuple(statements), salt.moisture,
     )
 
 
+def _solvent(words):
+    """A solvent's words with its formula set: "conc HNO₃"."""
+    return " ".join(pretty(word) if any(letter.isdigit() for letter in word) else word for word in words.split())
+
+
 def pool_warnings(exam):
-    """What to think of before the draw: pairs that look alike, neighbours that cannot differ, colour alone."""
+    """What to think of before the draw: pairs that look alike, neighbours that cannot differ, colour
+    alone."""
     formulas = list(exam.pool.values_list("formula", flat=True))
     return [*_alike(exam, formulas), *_cations(exam), *_colour_alone(exam, formulas)]
 
@@ -59,8 +65,9 @@ def pool_warnings(exam):
 def _alike(exam, formulas):
     for pair in told_apart(exam, formulas):
         if pair.alike:
-            yield _("The scheme does not tell %(one)s from %(other)s: every test shows the same. A candidate cannot "
-                    "find out which it is.") % {"one": pretty(pair.one), "other": pretty(pair.other)}
+            yield _("The scheme does not tell %(one)s from %(other)s: every test shows the same. A "
+                    "candidate cannot find out which it "
+                    "is.") % {"one": pretty(pair.one), "other": pretty(pair.other)}
 
 
 def _cations(exam):
@@ -69,13 +76,16 @@ def _cations(exam):
     most, hall, group = crowded(plan)
     kinds = {cation for choice in plan.pool for cation in choice.cations}
     if len(plan.pool) > 1 and len(kinds) < most:
-        yield _("The pool has %(cations)d cations, but %(benches)s in '%(sitting)s' all meet at one corner: in a full "
-                "room neighbours must share a cation. Add a salt with another cation, or leave benches empty.") % {
-                    "cations": len(kinds), "benches": ", ".join(bench.label for bench in group), "sitting": hall}
+        yield _(
+            "The pool has %(cations)d cations, but %(benches)s in '%(sitting)s' all meet at one "
+            "corner: in a full room neighbours must share a cation. Add a salt with another cation, or "
+            "leave benches empty."
+        ) % {"cations": len(kinds), "benches": ", ".join(bench.label for bench in group), "sitting": hall}
     larger = [kind for kind in families(plan.pool) if len(kind.salts) * 4 > len(plan.pool)]
     if most == 4 and len(kinds) >= 4 and larger:
-        yield _("More than a quarter of the pool has the cation %(cation)s. In a full room salts cannot then all be "
-                "drawn equally often with neighbours' cations different; the draw page says what gives way.") % {
+        yield _("More than a quarter of the pool has the cation %(cation)s. In a full room salts cannot "
+                "then all be drawn equally often with neighbours' cations different; the draw page says "
+                "what gives way.") % {
                     "cation": " and ".join(pretty(ion) for ion in larger[0].cations)}
 
 
@@ -83,6 +93,6 @@ def _colour_alone(exam, formulas):
     helped = list(exam.candidates.filter(needs_colour_help=True).values_list("number", flat=True))
     alone = by_colour_alone(exam, formulas) if helped else {}
     if alone:
-        yield _("Told from others by colour alone: %(salts)s. They are kept from the candidates who need help with "
-                "colours (%(numbers)s) where possible.") % {
+        yield _("Told from others by colour alone: %(salts)s. They are kept from the candidates who need "
+                "help with colours (%(numbers)s) where possible.") % {
                     "salts": ", ".join(pretty(formula) for formula in alone), "numbers": ", ".join(helped)}

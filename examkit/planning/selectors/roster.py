@@ -39,7 +39,8 @@ class Difference:
 
 
 def compare(exam, entries):
-    """What is added, changed, and stays when these entries are imported; candidates are known by their number."""
+    """What is added, changed, and stays when these entries are imported; candidates are known by their
+    number."""
     known = {candidate.number: candidate for candidate in exam.candidates.all()}
     changed = [_change(known[entry.number], entry) for entry in entries if entry.number in known]
     listed = {entry.number for entry in entries}

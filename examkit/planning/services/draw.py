@@ -19,7 +19,8 @@ from examkit.planning.services.guard import locked, open_draft, reasoned, touch
 
 
 def draw_seal(*, exam, who):
-    """Freeze roster, rooms, pool and rules, and fix a seed that nobody has seen; the commitment may be printed."""
+    """Freeze roster, rooms, pool and rules, and fix a seed that nobody has seen; the commitment may be
+    printed."""
     plan = plan_of(exam)
     draw(plan, "trial")  # refused here, with the way out, if no draw is possible; the trial is thrown away
     return _seal(exam=exam, who=who, parts=digests(plan))
@@ -97,7 +98,11 @@ def _sealed_plan(exam):
 def _store_samples(exam, drawn, codes):
     candidates = {candidate.number: candidate for candidate in exam.candidates.all()}
     sittings = {sitting.name: sitting for sitting in exam.sittings.select_related("room")}
-    benches = {(name, bench.label): bench for name, sitting in sittings.items() for bench in sitting.room.benches.all()}
+    benches = {
+        (name, bench.label): bench
+        for name, sitting in sittings.items()
+        for bench in sitting.room.benches.all()
+    }
     Sample.objects.bulk_create(
         Sample(exam=exam, candidate=candidates[seat.number], sitting=sittings[seat.sitting],
                bench=benches[seat.sitting, seat.bench], salt=seat.salt, code=codes[seat.number])

@@ -1,4 +1,5 @@
-"""What every service asks first: is the exam still open to changes, and did nobody else change it meanwhile?"""
+"""What every service asks first: is the exam still open to changes, and did nobody else change it
+meanwhile?"""
 
 from django.utils.translation import gettext as _
 
@@ -26,7 +27,8 @@ def open_draft(exam):
 def same_version(exam, version):
     """Refuse a save that began from an older version than the one that is stored."""
     if version is not None and exam.version != int(version):
-        raise ChangedMeanwhile(_("Somebody else changed this exam meanwhile. Look at both versions and save again."),
+        raise ChangedMeanwhile(_("Somebody else changed this exam meanwhile. Look at both versions and "
+                                 "save again."),
                                theirs=exam)
 
 

@@ -14,7 +14,8 @@ FEWEST = 2  # neighbours must differ
 
 @transaction.atomic
 def pool_set(*, exam, who, formulas):
-    """Make these formulas the pool of a draft; refused where the scheme does not cover one, or they are too few."""
+    """Make these formulas the pool of a draft; refused where the scheme does not cover one, or they are
+    too few."""
     exam = open_draft(exam)
     wanted = list(dict.fromkeys(formulas))
     strange = sorted(set(wanted) - {choice.formula for choice in offered(exam)})
@@ -22,8 +23,8 @@ def pool_set(*, exam, who, formulas):
         raise Refused(_("The scheme of this exam does not cover %(salts)s. Choose from the list.") % {
             "salts": ", ".join(strange)})
     if len(wanted) < FEWEST:
-        raise Refused(_("%(chosen)d chosen; a pool has at least %(fewest)d salts, since neighbours must differ. "
-                        "Choose more.") % {"chosen": len(wanted), "fewest": FEWEST})
+        raise Refused(_("%(chosen)d chosen; a pool has at least %(fewest)d salts, since neighbours must "
+                        "differ. Choose more.") % {"chosen": len(wanted), "fewest": FEWEST})
     before = set(exam.pool.values_list("formula", flat=True))
     exam.pool.exclude(formula__in=wanted).delete()
     PoolSalt.objects.bulk_create(PoolSalt(exam=exam, formula=one) for one in wanted if one not in before)

@@ -24,7 +24,9 @@ def room_create(*, centre, who, name, rows, columns):
         Bench(room=room, row=row, column=column, label=f"{row_letters(row)}{column + 1}")
         for row in range(rows) for column in range(columns)
     )
-    audit.record(centre=centre, who=who, what="room made", about=name, detail={"rows": rows, "columns": columns})
+    audit.record(
+        centre=centre, who=who, what="room made", about=name, detail={"rows": rows, "columns": columns}
+    )
     return room
 
 
@@ -60,7 +62,9 @@ def room_delete(*, room, who):
         with transaction.atomic():
             room.delete()
     except ProtectedError:
-        raise Refused(_("The room '%(name)s' is used by sittings. Delete those first.") % {"name": name}) from None
+        raise Refused(
+            _("The room '%(name)s' is used by sittings. Delete those first.") % {"name": name}
+        ) from None
     audit.record(centre=centre, who=who, what="room deleted", about=name)
 
 
@@ -105,4 +109,6 @@ def _refuse_strange(exam, room):
 
 def _refuse_same_name(exam, name, but=None):
     if exam.sittings.filter(name=name).exclude(pk=but and but.pk).exists():
-        raise Refused(_("There is a sitting called '%(name)s' already. Choose another name.") % {"name": name})
+        raise Refused(
+            _("There is a sitting called '%(name)s' already. Choose another name.") % {"name": name}
+        )

@@ -20,8 +20,11 @@ def roster_import(*, exam, who, entries):
         for field, value in field_values(change.entry).items():
             setattr(change.candidate, field, value)
         change.candidate.save()
-    told = {"added": len(difference.added), "changed": [change.candidate.number for change in difference.changed],
-            "stayed": difference.same}
+    told = {
+        "added": len(difference.added),
+        "changed": [change.candidate.number for change in difference.changed],
+        "stayed": difference.same,
+    }
     audit.record(centre=exam.centre, who=who, what="class list imported", about=exam.name, detail=told)
     return difference
 

@@ -27,8 +27,12 @@ def draw(request, pk):
         context |= {"missing": before_seal(exam), "warnings": pool_warnings(exam), "form": DrawForm()}
         return render(request, "examkit/planning/draw.html", context)
     context |= {
-        "tables": seating(exam), "outcome": outcome(exam), "not_avoided": not_avoided(exam), "salts": request.GET.get("salts") == "shown",
-        "checked": "check" in request.GET, "problems": check(exam) if "check" in request.GET else [],
+        "tables": seating(exam),
+        "outcome": outcome(exam),
+        "not_avoided": not_avoided(exam),
+        "salts": request.GET.get("salts") == "shown",
+        "checked": "check" in request.GET,
+        "problems": check(exam) if "check" in request.GET else [],
         "revealed": exam.state == State.RELEASED,
     }
     return render(request, "examkit/planning/drawn.html", context)
@@ -49,7 +53,9 @@ def seal(request, pk):
 def unseal(request, pk):
     """Break the seal, with a reason."""
     exam = exam_or_404(request, pk)
-    if attempt(request, services.draw_unseal, exam=exam, who=request.user, reason=request.POST.get("reason", "")):
+    if attempt(
+        request, services.draw_unseal, exam=exam, who=request.user, reason=request.POST.get("reason", "")
+    ):
         messages.success(request, _("The seal is broken; roster, rooms and pool can be changed again."))
     return redirect("planning:draw", pk)
 
@@ -62,6 +68,8 @@ def make(request, pk):
     form = DrawForm(request.POST)
     if not form.is_valid():
         messages.error(request, _("At most 200 characters may be thrown or said."))
-    elif attempt(request, services.draw_make, exam=exam, who=request.user, public=form.cleaned_data["public"]):
+    elif attempt(
+        request, services.draw_make, exam=exam, who=request.user, public=form.cleaned_data["public"]
+    ):
         messages.success(request, _("The draw is made, and the expected records are frozen with it."))
     return redirect("planning:draw", pk)

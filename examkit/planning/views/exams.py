@@ -23,7 +23,9 @@ from examkit.planning.views.common import attempt, sentences
 @require_GET
 def exams(request):
     """All exams of the centre, newest first."""
-    return render(request, "examkit/planning/exams.html", {"exams": Exam.objects.filter(centre=request.centre)})
+    return render(
+        request, "examkit/planning/exams.html", {"exams": Exam.objects.filter(centre=request.centre)}
+    )
 
 
 @allow(Role.TEACHER)
@@ -66,7 +68,8 @@ def edit(request, pk):
 
 
 def _on_their_version(request, form, theirs):
-    """The same form with what was typed, on top of the version that is stored, so that it can be saved after all."""
+    """The same form with what was typed, on top of the version that is stored, so that it can be saved
+    after all."""
     data = request.POST.copy()
     data["version"] = theirs.version
     again = ExamForm(data, instance=theirs)
@@ -92,18 +95,33 @@ def _rows(theirs, form):
 def exam(request, pk):
     """What is done and what is missing next."""
     found = exam_or_404(request, pk)
-    to, kb = life.next_state(found), knowledge()
-    return render(request, "examkit/planning/exam.html", {
-        "exam": found, "steps": life.steps(found), "states": State.choices, "next": to,
-        "missing": life.still_missing(found) if to else [], "previous": _previous(found), "reason": ReasonForm(),
-        "parts": _parts(request, found), "sample_g": Decimal(found.sample_mg) / MILLIGRAMS,
-        "scheme_title": kb.schemes[found.scheme].title if found.scheme in kb.schemes else found.scheme,
-        "mark_scheme_title": kb.mark_schemes.get(found.mark_scheme, {}).get("title", found.mark_scheme),
-    })
+    to, kb, steps = life.next_state(found), knowledge(), life.steps(found)
+    return render(
+        request,
+        "examkit/planning/exam.html",
+        {
+            "exam": found,
+            "steps": steps,
+            "states": State.choices,
+            "next": to,
+            "missing": life.still_missing(found) if to else [],
+            "previous": _previous(found),
+            "reason": ReasonForm(),
+            "first": next((step for step in steps if not step.done), None),
+            "parts": _parts(request, found),
+            "sample_g": Decimal(found.sample_mg) / MILLIGRAMS,
+            "scheme_title": kb.schemes[found.scheme].title if found.scheme in kb.schemes else found.scheme,
+            "mark_scheme_title": kb.mark_schemes.get(found.mark_scheme, {}).get("title", found.mark_scheme),
+        },
+    )
 
 
 PARTS = (
-    (("stockroom:index", "stockroom:overview"), _lazy("Stock room"), _lazy("what to weigh, make up and label")),
+    (
+        ("stockroom:index", "stockroom:overview"),
+        _lazy("Stock room"),
+        _lazy("what to weigh, make up and label"),
+    ),
     (("printing:index",), _lazy("Papers"), _lazy("record sheets, labels, lists, marking key")),
     (("marking:index",), _lazy("Marking"), _lazy("records by sample code")),
     (("moderation:index",), _lazy("Results"), _lazy("second marks, release, export")),

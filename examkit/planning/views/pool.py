@@ -18,9 +18,14 @@ def pool(request, pk):
     """Choose the salts; a refused choice stays ticked."""
     exam = exam_or_404(request, pk)
     chosen = request.POST.getlist("salt")
-    if request.method == "POST" and attempt(request, services.pool_set, exam=exam, who=request.user, formulas=chosen):
-        messages.success(request, ngettext("The pool has %(n)d salt.", "The pool has %(n)d salts.", len(chosen)) % {
-            "n": len(chosen)})
+    if request.method == "POST" and attempt(
+        request, services.pool_set, exam=exam, who=request.user, formulas=chosen
+    ):
+        messages.success(
+            request,
+            ngettext("The pool has %(n)d salt.", "The pool has %(n)d salts.", len(chosen))
+            % {"n": len(chosen)},
+        )
         return redirect("planning:pool", pk)
     kept = chosen if request.method == "POST" else list(exam.pool.values_list("formula", flat=True))
     return render(request, "examkit/planning/pool.html", {

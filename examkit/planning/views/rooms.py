@@ -19,9 +19,13 @@ def rooms(request):
     """The rooms of the centre, and a new one."""
     form = RoomForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        if attempt(request, services.room_create, centre=request.centre, who=request.user, **form.cleaned_data):
+        if attempt(
+            request, services.room_create, centre=request.centre, who=request.user, **form.cleaned_data
+        ):
             messages.success(request, _("The room is made. Close benches that cannot be used."))
-            return redirect("planning:room", Room.objects.get(centre=request.centre, name=form.cleaned_data["name"]).pk)
+            return redirect(
+                "planning:room", Room.objects.get(centre=request.centre, name=form.cleaned_data["name"]).pk
+            )
     return render(request, "examkit/planning/rooms.html", {"rooms": rooms_of(request.centre), "form": form})
 
 
@@ -79,7 +83,9 @@ def sitting(request, pk, sitting):
                    **form.cleaned_data):
             messages.success(request, _("Saved."))
             return redirect("planning:sittings", pk)
-    return render(request, "examkit/planning/sitting_form.html", {"exam": exam, "sitting": found, "form": form})
+    return render(
+        request, "examkit/planning/sitting_form.html", {"exam": exam, "sitting": found, "form": form}
+    )
 
 
 @allow(Role.TEACHER)

@@ -28,7 +28,9 @@ HOURS_OF_A_PREVIEW = 24
 def roster(request, pk):
     """All candidates of an exam."""
     exam = exam_or_404(request, pk)
-    return render(request, "examkit/planning/roster.html", {"exam": exam, "candidates": exam.candidates.all()})
+    return render(
+        request, "examkit/planning/roster.html", {"exam": exam, "candidates": exam.candidates.all()}
+    )
 
 
 @allow(Role.TEACHER)
@@ -47,14 +49,18 @@ def _preview(request, exam, form):
     if file.size > LARGEST_MB * 2**20:
         form.add_error("list", _("The file has %(size)d MB; limit %(limit)d MB.") % {
             "size": file.size // 2**20, "limit": LARGEST_MB})
-        return render(request, "examkit/planning/roster_import.html", {"exam": exam, "form": form}, status=422)
+        return render(
+            request, "examkit/planning/roster_import.html", {"exam": exam, "form": form}, status=422
+        )
     reading = read_roster(file.read(), file.name)
     columns = [(title, COLUMNS[key]) for title, key in reading.columns]
     context = {"exam": exam, "form": form, "columns": columns, "file": file.name}
     if reading.problems:
         context |= {"problems": [_row(problem) for problem in reading.problems]}
         return render(request, "examkit/planning/roster_import.html", context, status=422)
-    kept = signing.dumps([exam.pk, [astuple(entry) for entry in reading.entries]], salt=SIGNED_AS, compress=True)
+    kept = signing.dumps(
+        [exam.pk, [astuple(entry) for entry in reading.entries]], salt=SIGNED_AS, compress=True
+    )
     context |= {"difference": compare(exam, reading.entries), "kept": kept, "rows": len(reading.entries),
                 "remarks": [_row(remark) for remark in reading.remarks]}
     return render(request, "examkit/planning/roster_preview.html", context)
@@ -111,11 +117,14 @@ def _result(task):
 
 def _told(request, exam, result):
     done = result.return_value if not result.errors else {
-        "refused": _("The import broke off and nothing was saved. Try again; if it happens again, ask for help.")}
+        "refused": _("The import broke off and nothing was saved. Try again; if it happens again, ask for "
+                     "help.")}
     if "refused" in done:
         messages.error(request, done["refused"])
     else:
-        messages.success(request, _("Imported: %(added)d added, %(changed)d changed, %(same)d stayed.") % done)
+        messages.success(
+            request, _("Imported: %(added)d added, %(changed)d changed, %(same)d stayed.") % done
+        )
     return redirect("planning:roster", exam.pk)
 
 
@@ -128,10 +137,14 @@ def candidate(request, pk, candidate=None):
     form = CandidateForm(request.POST or None, instance=found, exam=exam)
     if request.method == "POST" and form.is_valid():
         kept = exam.candidates.get(pk=candidate) if candidate else None
-        if attempt(request, services.candidate_save, exam=exam, who=request.user, candidate=kept, **form.cleaned_data):
+        if attempt(
+            request, services.candidate_save, exam=exam, who=request.user, candidate=kept, **form.cleaned_data
+        ):
             messages.success(request, _("Saved."))
             return redirect("planning:roster", pk)
-    return render(request, "examkit/planning/candidate_form.html", {"exam": exam, "candidate": found, "form": form})
+    return render(
+        request, "examkit/planning/candidate_form.html", {"exam": exam, "candidate": found, "form": form}
+    )
 
 
 @allow(Role.TEACHER)
