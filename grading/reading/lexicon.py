@@ -81,9 +81,18 @@ def _observation_entries(kb):
     yield from _fillers(kb.words)
     filler = Entry("filler", "")
     seen = _everything_seen(kb)
-    looks = {item.texture for item in seen if item.texture and " " in item.texture}
-    yield from ((look, Entry("texture", look)) for look in sorted(looks))
+    yield from _looks(seen)
     yield from ((word, filler) for word in _prose(seen))
+
+
+def _looks(seen):
+    """Longer descriptions of the knowledge base ("milky turbidity"), with the event where they have only one."""
+    events = {}
+    for item in seen:
+        if item.texture and " " in item.texture:
+            events.setdefault(item.texture, set()).add(item.event)
+    for look, found in sorted(events.items()):
+        yield look, Entry("texture", look, says=(("event", *found),) if found == {"precipitate"} else ())
 
 
 def _everything_seen(kb):

@@ -310,7 +310,8 @@ class Reader:
 
     def _complete(self):
         """Whether what waits is a statement of its own: a smell, a gas, the colour of a solution."""
-        return bool(self.waiting.smell or self.waiting.gas or self.waiting.liquid)
+        waiting = self.waiting
+        return bool(waiting.smell or waiting.gas or waiting.liquid or waiting.event)
 
     def _lacking(self):
         """The thing of this sentence that still lacks what waits, or None."""
