@@ -89,7 +89,12 @@ DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000  # a whole record with every line of a sche
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 2**20
 
 # What parts ask for before an exam's next state (examkit.planning.selectors.still_missing calls these)
-EXAM_CONDITIONS = {"prepared": ["examkit.stockroom.conditions.before_prepared"]}
+EXAM_CONDITIONS = {
+    "prepared": ["examkit.stockroom.conditions.before_prepared"],
+    "released": ["grading.moderation.selectors.missing_before_release"],
+}
+
+DEMO_PARTS = ["grading.demo.records.records"]  # what other packages add to the demo, each called with the centre
 
 # Who
 AUTH_USER_MODEL = "examkit.User"

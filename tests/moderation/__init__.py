@@ -1,0 +1,1 @@
+"""Release, results and exports."""

@@ -1,0 +1,92 @@
+"""Exports: text cells only, no formula, and every character back again."""
+
+import csv
+import io
+
+import openpyxl
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from grading.moderation.exports import STARTS_A_FORMULA, as_csv, as_xlsx, guarded, plain, read_csv
+
+TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=60)
+ROWS = st.lists(st.lists(TEXT, min_size=2, max_size=4), min_size=1, max_size=5)
+HARD = [
+    "=1+1",
+    '=HYPERLINK("http://x","y")',
+    "+2",
+    "-OH",
+    "@SUM(A1)",
+    "\t=1",
+    "  =1+1",
+    "'",
+    "''=1",
+    "0071",
+    "1e5",
+    "Zoë Äpfelwein-Öhlund",
+    "שלום",
+    "😀" * 150,
+    '"quoted", with; commas',
+    "two\nlines",
+    "TRUE",
+    "#N/A",
+    "＝1+1",
+    "",
+]
+
+
+@pytest.mark.parametrize("text", HARD)
+def test_csv_gives_every_text_back(text):
+    assert read_csv(as_csv([[text, "x"]])) == [[text, "x"]]
+
+
+@pytest.mark.parametrize("text", HARD)
+def test_a_workbook_holds_every_text_as_text(text):
+    [[cell]] = workbook([[text]])
+
+    assert (cell.value or "") == text
+    assert cell.data_type != "f"
+
+
+def test_chemistry_comes_back_as_it_was():
+    for text in ("-OH", "+2", "=O", "Ni2+", "SO4^2-", "[Ni(NH3)6]2+"):
+        assert plain(guarded(text)) == text
+
+
+def test_names_begin_with_the_mark_by_which_spreadsheets_know_utf8():
+    assert as_csv([["Zoë"]]).startswith(b"\xef\xbb\xbf")
+
+
+def test_control_characters_do_not_break_a_workbook():
+    [[cell]] = workbook([["a\x00b\x1f"]])
+
+    assert cell.value == "a␀b␟"
+
+
+@given(TEXT)
+def test_no_guarded_cell_begins_like_a_formula(text):
+    assert not guarded(text).lstrip().startswith(STARTS_A_FORMULA)
+
+
+@given(TEXT)
+def test_the_guard_is_taken_off_exactly(text):
+    assert plain(guarded(text)) == text
+
+
+@given(ROWS)
+def test_no_cell_of_a_csv_file_begins_like_a_formula_and_all_come_back(rows):
+    content = as_csv(rows)
+    cells = [cell for row in csv.reader(io.StringIO(content.decode("utf-8-sig"), newline="")) for cell in row]
+
+    assert not [cell for cell in cells if cell.lstrip().startswith(STARTS_A_FORMULA)]
+    assert read_csv(content) == rows
+
+
+@given(ROWS)
+def test_no_cell_of_a_workbook_is_a_formula(rows):
+    assert "f" not in {cell.data_type for row in workbook(rows) for cell in row}
+
+
+def workbook(rows):
+    return list(openpyxl.load_workbook(io.BytesIO(as_xlsx(rows, "Results"))).active.iter_rows())
