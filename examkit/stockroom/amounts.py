@@ -14,6 +14,7 @@ from math import ceil
 from examkit.chemistry import formula
 from examkit.stockroom.errors import StockError, StockTooWeak
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
 BALANCE_g = Decimal("0.01")
 FINE_BALANCE_g = Decimal("0.001")
 FLASKS_mL = (25, 50, 100, 250, 500, 1000)
@@ -40,7 +41,7 @@ class Amount:
         return self.value > 0
 
     def __str__(self):
-        return f"{plain(self.value)} {self.unit}"
+        return f"{plain(self.value)}{NO_BREAK}{self.unit}"
 
     @property
     def ready(self):

@@ -21,7 +21,7 @@ from examkit.stockroom.requirements import (
 )
 from examkit.stockroom.shelf import Bottle, StockLine, one_name, stock_lines
 from examkit.stockroom.waste import Container, containers
-from examkit.stockroom.wording import make_up_steps, name_of, where_from
+from examkit.stockroom.wording import make_up_steps, order_name, where_from
 
 MG_IN_G = 1000
 UL_IN_mL = 1000
@@ -127,11 +127,17 @@ def stock_list(exam):
     return StockList(
         salts=tuple(_salt_row(kb, need, lines, ticks) for need in salts),
         reagents=tuple(_reagent_rows(kb, reagents, lines, ticks)),
-        orders=tuple(Order(name_of(kb, line.substance), line.order) for line in lines.values() if line.order),
+        orders=_orders(kb, lines.values()),
         waste=_waste(kb, salts, reagents, ticks),
         seating=seats,
         signed_off=_signed_off(exam, ticks),
     )
+
+
+def _orders(kb, lines):
+    """What is missing, by name."""
+    missing = [Order(order_name(kb, line.substance), line.order) for line in lines if line.order]
+    return tuple(sorted(missing, key=lambda order: order.name.casefold()))
 
 
 def _signed_off(exam, ticks):

@@ -21,6 +21,18 @@ def full_name(kb, substance):
     return name if substance in kb.reagents or name == set_formula else f"{name}, {set_formula}"
 
 
+def order_name(kb, substance):
+    """The name under which something is ordered; a bare formula says which reagent it is for."""
+    name = name_of(kb, substance)
+    if substance in kb.reagents or substance in kb.salts:
+        return name
+    users = (r for r in kb.reagents.values() if (r.made_from or {}).get("solid") == substance)
+    reagent = next(users, None)
+    if not reagent:
+        return name
+    return _("%(formula)s, for: %(reagent)s") % {"formula": name, "reagent": reagent.name}
+
+
 def make_up_steps(kb, recipe):
     """How a reagent is made up, step by step; the knowledge base's own procedure stands in the middle."""
     lines = [_ingredient(kb, recipe, ingredient) for ingredient in recipe.ingredients]
