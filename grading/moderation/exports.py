@@ -1,6 +1,6 @@
 """Results as files. Pure: rows of text in, CSV or XLSX out; every cell is text, whatever it begins with.
 
-A spreadsheet takes a cell that begins with = + - @ for a formula. In CSV such a cell gets a leading apostrophe,
+A spreadsheet takes a cell that begins with = + - @ for a formula. In CSV such a cell gets an apostrophe,
 and so does one that begins with an apostrophe: `plain` takes exactly one off, and -OH and +2 come back.
 """
 
