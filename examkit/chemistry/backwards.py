@@ -1,7 +1,7 @@
 """Backwards: what an observation points to and rules out, by running the whole syllabus forwards."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from examkit.chemistry.bench import reached
 from examkit.chemistry.colours import any_agree
@@ -67,6 +67,11 @@ def points_to(kb, scheme, test, seen):
     `seen` holds (facet key, Outcome) pairs or bare Outcomes, which then count where a facet has their step.
     One salt has one cation and one anion: what several facets say of a kind must hold together.
     """
+    return _points_to(kb, scheme, test, tuple(seen))
+
+
+@lru_cache(maxsize=20_000)
+def _points_to(kb, scheme, test, seen):
     observed = by_facet(test, seen)
     fitting = _salts_that_fit(kb, scheme, test, observed)
     by_kind = {}
@@ -87,11 +92,8 @@ def _together(scheme, sets):
 
 def rules_out(kb, scheme, test, seen):
     """The ions of the syllabus that would surely have shown something else than what was seen; sorted."""
-    pointed = set(points_to(kb, scheme, test, seen))
-    out = {
-        ion for facet, outcomes in by_facet(test, seen) for ion in _missed(kb, scheme, test, facet, outcomes)
-    }
-    return tuple(sorted(out - pointed))
+    out = {ion for facet, outcomes in by_facet(test, seen) for ion in _missed(kb, scheme, test, facet, outcomes)}
+    return tuple(sorted(out.difference(points_to(kb, scheme, test, seen)))) if out else ()
 
 
 def in_full(test, seen):
@@ -123,40 +125,45 @@ def _pointed(kb, scheme, test, facet, outcomes, fitting):
     """The ions that show this when tried alone, and those of salts that show it, where salts are tried."""
     if not any(outcome.seen for outcome in outcomes):
         return
-    for run in runs(kb, scheme, test, facet):
-        if run.alone and fits(kb, facet, outcomes, run.seen):
+    for run in _fitting(kb, scheme, test, facet, outcomes):
+        if run.alone:
             yield from run.ions
-        elif facet.salts and run.salt in fitting and fits(kb, facet, outcomes, run.seen):
+        elif run.salt in fitting:
             yield from (ion for ion in run.ions if kb.ions[ion].kind in facet.points_at)
+
+
+@lru_cache(maxsize=20_000)
+def _fitting(kb, scheme, test, facet, outcomes):
+    """The forward runs that may have shown these outcomes: ions alone, and salts where salts are tried."""
+    tried = (run for run in runs(kb, scheme, test, facet) if run.alone or facet.salts)
+    return tuple(run for run in tried if fits(kb, facet, outcomes, run.seen))
 
 
 def _salts_that_fit(kb, scheme, test, observed):
     """Salts that fit every facet observed in which salts are tried: green and damp, not green or damp."""
     sets = [
-        {
-            run.salt
-            for run in runs(kb, scheme, test, facet)
-            if run.salt and fits(kb, facet, outcomes, run.seen)
-        }
+        {run.salt for run in _fitting(kb, scheme, test, facet, outcomes) if run.salt}
         for facet, outcomes in observed
         if facet.salts and any(outcome.seen for outcome in outcomes)
     ]
     return set.intersection(*sets) if sets else set()
 
 
+@lru_cache(maxsize=20_000)
 def _missed(kb, scheme, test, facet, outcomes):
     """Ions that, tried alone, surely show something here, when neither they nor any salt of theirs fits.
 
     Only the main outcome counts: that another source saw nothing does not make the test worthless.
     """
-    all_runs = runs(kb, scheme, test, facet)
+    all_runs, missed = runs(kb, scheme, test, facet), []
     for run in all_runs:
         if not run.alone or not run.certain or not any(outcome.seen for outcome in run.seen):
             continue
         ion = run.ions[0]
         mine = [run] + [other for other in all_runs if ion in other.ions and not other.alone]
         if not any(fits(kb, facet, outcomes, other.seen) for other in mine):
-            yield ion
+            missed.append(ion)
+    return missed
 
 
 def fits(kb, facet, observed, shown):

@@ -1,6 +1,6 @@
 """Colour words: when two agree, and which of two precipitates hides the other."""
 
-from functools import cache
+from functools import cache, lru_cache
 
 
 def canonical(kb, word):
@@ -26,6 +26,7 @@ def family(kb, word):
     return frozenset(found)
 
 
+@lru_cache(maxsize=50_000)
 def agree(kb, word, other):
     """Whether two colour words may mean the same sight: equal, or one is a shade of the other."""
     return canonical(kb, word) in family(kb, other) or canonical(kb, other) in family(kb, word)

@@ -8,7 +8,6 @@ from functools import cache
 from examkit.chemistry.errors import UnknownSubject
 from examkit.chemistry.knowledge.model import Salt
 
-
 HYDRATE = re.compile(r" (\S*hydrate|\d+-hydrate|anhydrous)$")
 
 

@@ -1,1 +1,1 @@
-"""The demo: an invented school with one exam, built through the same services that the pages use."""
+"""The demo: an invented school with its exams, built through the same services that the pages use."""

@@ -1,4 +1,7 @@
-"""The records that the knowledge base becomes when it is loaded. All are frozen and hashable by identity."""
+"""The records that the knowledge base becomes when it is loaded. All are frozen.
+
+What has a place in the base (`eq=False`) is known by identity, so that it can be a key of a cache at no cost.
+"""
 
 from dataclasses import dataclass, field
 
@@ -68,7 +71,7 @@ class Alternative:
     equations: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Fact:
     """What one ion (or salt) shows in one facet of one test."""
 
@@ -85,7 +88,7 @@ class Fact:
     leaves: str = ""  # "part": some of the ion stays in solution
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Ion:
     """A cation or an anion: what it shows by (test, facet), where it shows nothing by (test, facet or "")."""
 
@@ -93,8 +96,8 @@ class Ion:
     name: str
     names: tuple[str, ...]
     charge: int
-    facts: dict[tuple[str, str], Fact] = field(hash=False)
-    silent: dict[tuple[str, str], tuple[Citation, ...]] = field(default_factory=dict, hash=False)
+    facts: dict[tuple[str, str], Fact]
+    silent: dict[tuple[str, str], tuple[Citation, ...]] = field(default_factory=dict)
 
     @property
     def kind(self):
@@ -111,14 +114,14 @@ class Hazards:
     pictograms: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Salt:
     """A salt as sold."""
 
     formula: str
     name: str
     names: tuple[str, ...]
-    ions: dict[str, int] = field(hash=False)
+    ions: dict[str, int]
     cations: tuple[str, ...]
     anions: tuple[str, ...]
     water: float  # molecules of crystal water per formula unit
@@ -134,10 +137,10 @@ class Salt:
     hazards: Hazards
     sources: tuple[Citation, ...]
     hazard_sources: tuple[Citation, ...]
-    facts: dict[tuple[str, str], Fact] = field(hash=False)
+    facts: dict[tuple[str, str], Fact]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Facet:
     """One thing to look for in a test: its steps, and how several ions are seen together."""
 
@@ -146,14 +149,14 @@ class Facet:
     steps: tuple[str, ...]
     none: str
     combine: str = "all"  # all | darkest | strongest | first
-    sorts: tuple[dict, ...] = field(default=(), hash=False)
+    sorts: tuple[dict, ...] = field(default=())
     points_at: tuple[str, ...] = ()  # kinds of ions that a salt's own outcome points at
     salts: bool = False  # backward runs try every salt of the syllabus, not only its ions
     of: tuple[str, ...] = ()  # a confirmatory test: the ions that it confirms; empty: any
     kinds: tuple[str, ...] = ()  # kinds of ions that must have a fact here, or say that they show nothing
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Test:
     """A test of a scheme: why, how, with what, and what to look for."""
 
@@ -166,16 +169,16 @@ class Test:
     portion: str
     purpose: str
     procedure: str
-    facets: dict[str, Facet] = field(hash=False)
-    reagents: tuple[dict, ...] = field(hash=False)
+    facets: dict[str, Facet]
+    reagents: tuple[dict, ...]
     apparatus: tuple[str, ...]
     cautions: tuple[str, ...]
-    applies: dict = field(hash=False)
+    applies: dict
     sources: tuple[Citation, ...]
     choose: str = "all"  # all facets are looked at, or one of them does (confirmatory tests)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Reagent:
     """A reagent of the shelf: strength, make-up, hazards, how long it keeps."""
 
@@ -187,7 +190,7 @@ class Reagent:
     percent_w_w: float | None
     percent_w_v: float | None
     density_g_mL: float | None
-    made_from: dict = field(hash=False)
+    made_from: dict
     procedure: str
     hazards: Hazards
     shelf_life: str
@@ -195,17 +198,43 @@ class Reagent:
     sources: tuple[Citation, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Stage:
     """One entry of a scheme: a test, and what is done to the tube before it."""
 
     test: str
     group: str = ""
-    becomes: dict[str, str] = field(default_factory=dict, hash=False)
+    becomes: dict[str, str] = field(default_factory=dict)
     by: str = ""
 
 
 @dataclass(frozen=True)
+class Addition:
+    """A reagent of the shelf that is put into the tube: so many mL, or so many g of a solid."""
+
+    reagent: str
+    volume_mL: float = 0.0
+    mass_g: float = 0.0
+
+
+@dataclass(frozen=True)
+class Condition:
+    """What stands in the tube at one step of a test, beside the specimen; concentrations follow from it."""
+
+    test: str
+    facet: str
+    step: str
+    portion_mL: float  # of the original solution or extract
+    volume_mL: float  # of all that is in the tube at this step
+    adds: tuple[Addition, ...]
+    until: str = ""  # reagent added drop by drop ...
+    until_pH: float = 0.0  # ... to this pH
+    then: tuple[Addition, ...] = ()  # and after that
+    saturated: dict[str, float] = field(default_factory=dict)  # gas passed: mol/L kept dissolved
+    remark: str = ""
+
+
+@dataclass(frozen=True, eq=False)
 class Scheme:
     """A scheme of analysis: its tests in order, its groups, its syllabus, its amounts."""
 
@@ -217,9 +246,12 @@ class Scheme:
     cations: tuple[str, ...]
     anions: tuple[str, ...]
     stages: tuple[Stage, ...]
-    groups: dict[str, dict] = field(hash=False)
+    groups: dict[str, dict]
     stops_at_first_group: bool = True
     sources: tuple[Citation, ...] = ()
+    original_g_mL: float = 0.0  # salt in 1 mL of the original solution
+    extract_g_mL: float = 0.0  # the same for the sodium carbonate extract
+    conditions: tuple[Condition, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -243,23 +275,83 @@ class Refusal:
 
 
 @dataclass(frozen=True)
+class OtherValue:
+    """Another published value of a constant, for its own reaction where that is written otherwise."""
+
+    log_k: float
+    reaction: str
+    sources: tuple[Citation, ...]
+
+
+@dataclass(frozen=True)
+class Constant:
+    """An equilibrium constant: log10 K of the reaction as written, zero ionic strength."""
+
+    name: str
+    kind: str  # solids | acids | complexes
+    species: str
+    reaction: str
+    log_k: float
+    temperature_C: float
+    sources: tuple[Citation, ...]
+    aged: bool = False  # a solid that does not form within minutes
+    why: str = ""  # why this value of several
+    also: tuple[OtherValue, ...] = ()
+
+
+@dataclass(frozen=True)
+class Thresholds:
+    """When a calculated result is clear, marginal or none."""
+
+    visible_mg_L: float
+    clear_mg_L: float
+    clear_fraction: float
+    clear_si: float
+    doubt_si: float
+    sources: tuple[Citation, ...] = ()
+
+
+@dataclass(frozen=True)
+class Settled:
+    """A disagreement between table and calculation that somebody looked into, and what came of it."""
+
+    test: str
+    step: str
+    ion: str
+    why: str
+    sources: tuple[Citation, ...]
+
+
+@dataclass(frozen=True)
+class Constants:
+    """All equilibrium constants, the species they are written with, and what reagents give in solution."""
+
+    basis: tuple[str, ...] = ()
+    gives: dict[str, dict[str, int]] = field(default_factory=dict)
+    values: dict[str, Constant] = field(default_factory=dict)
+    thresholds: Thresholds | None = None
+    settled: tuple[Settled, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
 class Knowledge:
     """The whole knowledge base of one edition (`edition` is its digest)."""
 
     edition: str
-    sources: dict[str, Source] = field(hash=False)
-    colours: dict[str, Colour] = field(hash=False)
-    ions: dict[str, Ion] = field(hash=False)
-    salts: dict[str, Salt] = field(hash=False)
-    tests: dict[str, Test] = field(hash=False)
-    reagents: dict[str, Reagent] = field(hash=False)
-    schemes: dict[str, Scheme] = field(hash=False)
-    mark_schemes: dict[str, dict] = field(hash=False)
-    refusals: tuple[Refusal, ...] = field(hash=False)
-    statements: dict[str, str] = field(hash=False)
-    pictograms: dict[str, dict] = field(hash=False)
-    labels: dict[str, dict] = field(hash=False)
+    sources: dict[str, Source]
+    colours: dict[str, Colour]
+    ions: dict[str, Ion]
+    salts: dict[str, Salt]
+    tests: dict[str, Test]
+    reagents: dict[str, Reagent]
+    schemes: dict[str, Scheme]
+    mark_schemes: dict[str, dict]
+    refusals: tuple[Refusal, ...]
+    statements: dict[str, str]
+    pictograms: dict[str, dict]
+    labels: dict[str, dict]
     waste: dict[str, object] = field(
         hash=False
     )  # what is collected apart, and what stays in the fume cupboard
-    words: dict[str, object] = field(hash=False)  # the other files of words/, by file name
+    words: dict[str, object] = field()  # the other files of words/, by file name
+    constants: Constants = field(default_factory=Constants)

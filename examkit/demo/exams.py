@@ -1,0 +1,74 @@
+"""The demo's two exams: one drawn, prepared and sat; one that waits for its class list and pool."""
+
+from datetime import datetime, time, timedelta
+from pathlib import Path
+
+from django.utils import timezone
+
+from examkit.models import Exam, Room, State, User
+from examkit.planning import services
+from examkit.planning.roster import read_roster
+from examkit.stockroom.selectors import stock_list
+from examkit.stockroom.services import tick
+from examkit.stockroom.signing import sign_off
+
+CLASS_LIST = Path(__file__).with_name("class_list.csv")
+SAT, DRAFT = "Unknown salt, winter term", "Unknown salt, rehearsal"
+POOL = (
+    "NiSO4.6H2O", "CuSO4.5H2O", "FeCl3.6H2O", "Pb(NO3)2", "ZnSO4.7H2O", "MnCl2.4H2O",
+    "NH4Cl", "BaCl2.2H2O", "CaCO3", "CH3COONa.3H2O", "Co(NO3)2.6H2O", "KI",
+)
+
+
+def exams(centre):
+    """Both exams, where they are missing."""
+    teacher, assistant = (User.objects.get(username=name) for name in ("nell", "ossian"))
+    room = _room(centre, teacher)
+    if not Exam.objects.filter(centre=centre, name=SAT).exists():
+        prepare(sat_exam(centre, teacher, room), assistant, teacher)
+    if not Exam.objects.filter(centre=centre, name=DRAFT).exists():
+        draft_exam(centre, teacher, room)
+
+
+def _room(centre, who):
+    found = Room.objects.filter(centre=centre).first()
+    return found or services.room_create(centre=centre, who=who, name="Laboratory 2", rows=5, columns=4)
+
+
+def sat_exam(centre, who, room):
+    """40 candidates in two sittings of 20 benches, 12 salts, drawn."""
+    day = timezone.localdate() - timedelta(days=3)
+    exam = services.exam_create(
+        centre=centre, who=who, name=SAT, held_on=day, scheme="semimicro", mark_scheme="common",
+        sample_mg=1500, spare_percent=20,
+    )
+    for name, hour in (("Morning", 9), ("Afternoon", 13)):
+        starts = timezone.make_aware(datetime.combine(day, time(hour)))
+        services.sitting_add(exam=exam, who=who, room=room, name=name, starts_at=starts)
+    reading = read_roster(CLASS_LIST.read_bytes(), CLASS_LIST.name)
+    services.roster_import(exam=exam, who=who, entries=reading.entries)
+    services.pool_set(exam=exam, who=who, formulas=POOL)
+    exam.refresh_from_db()
+    services.draw_seal(exam=exam, who=who)
+    exam.refresh_from_db()
+    services.draw_make(exam=exam, who=who)
+    exam.refresh_from_db()
+    return exam
+
+
+def prepare(exam, assistant, teacher):
+    """The stock room ticks all its lines and signs off; then the sittings are over."""
+    for line in stock_list(exam).ticks:
+        tick(exam=exam, who=assistant, item=line.item, done=True, version=line.version)
+    sign_off(exam=exam, who=assistant)
+    exam.refresh_from_db()
+    services.exam_move(exam=exam, to=State.SAT, who=teacher)
+
+
+def draft_exam(centre, who, room):
+    """An exam at its beginning: name, day and one sitting."""
+    exam = services.exam_create(
+        centre=centre, who=who, name=DRAFT, held_on=timezone.localdate() + timedelta(days=21), scheme="semimicro",
+        mark_scheme="common", sample_mg=1500, spare_percent=20,
+    )
+    services.sitting_add(exam=exam, who=who, room=room, name="Afternoon")
