@@ -92,7 +92,8 @@ def _together(scheme, sets):
 
 def rules_out(kb, scheme, test, seen):
     """The ions of the syllabus that would surely have shown something else than what was seen; sorted."""
-    out = {ion for facet, outcomes in by_facet(test, seen) for ion in _missed(kb, scheme, test, facet, outcomes)}
+    observed = by_facet(test, seen)
+    out = {ion for facet, outcomes in observed for ion in _missed(kb, scheme, test, facet, outcomes)}
     return tuple(sorted(out.difference(points_to(kb, scheme, test, seen)))) if out else ()
 
 

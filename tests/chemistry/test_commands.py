@@ -9,9 +9,11 @@ from django.core.management import CommandError, call_command
 @pytest.fixture
 def run(capsys):
     """`run("observe", "naoh", "Zn2+", "--json")` -> what stood on standard output."""
+
     def call(*words):
         call_command(*words)
         return capsys.readouterr().out
+
     return call
 
 
@@ -38,10 +40,15 @@ def test_observe_prints_one_json_document(run):
     assert json.loads(run("observe", "flame", "Ba2+", "--json"))["points_to"] == ["Ba2+"]
 
 
-@pytest.mark.parametrize("words", [
-    ("expect", "unobtainium chloride"), ("expect", "NaCl", "--scheme", "none"),
-    ("observe", "alchemy", "Zn2+"), ("observe", "naoh", "unobtainium"),
-])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("expect", "unobtainium chloride"),
+        ("expect", "NaCl", "--scheme", "none"),
+        ("observe", "alchemy", "Zn2+"),
+        ("observe", "naoh", "unobtainium"),
+    ],
+)
 def test_a_users_mistake_is_one_line(words):
     with pytest.raises(CommandError) as refused:
         call_command(*words)
