@@ -9,6 +9,7 @@ from grading.reading.normalise import tokens
 from grading.reading.spelling import corrected
 
 COLOURFUL = ("colour", "shade", "tint")
+SHOUT = 8  # from this length on, a text all in capitals says nothing by its capitals
 PASSED = Entry("filler", "")
 
 
@@ -90,10 +91,10 @@ def _piece(table, token):
 
 def _longest(table, pieces, text):
     """The chunk of the longest phrase at the start of `pieces`, and how many pieces it takes."""
-    shouting = text.isupper()
     for size in range(min(table.longest, len(pieces)), 0, -1):
         part = pieces[:size]
-        entries = () if shouting else table.exact.get(tuple(piece.written for piece in part), ())
+        shouted = text.isupper() and len(text) > SHOUT and all(piece.written.isalpha() for piece in part)
+        entries = () if shouted else table.exact.get(tuple(piece.written for piece in part), ())
         entries += table.phrases.get(tuple(piece.norm for piece in part), ())
         if entries:
             return _chunk(entries, part, text), size

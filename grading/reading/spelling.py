@@ -28,7 +28,7 @@ def corrected(table, word):
         return None
     best = min(distance for _match, distance in near)
     matches = [match for match, distance in near if distance == best]
-    meanings = {table.phrases.get((match,), match) for match in matches}
+    meanings = {table.phrases.get((match,), (match,))[0] for match in matches}
     if len(meanings) > 1 or any(match in table.negating for match, _distance in near):
         return None
     return matches[0]
