@@ -4,7 +4,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
-from examkit.chemistry.knowledge import check, model, shapes
+from examkit.chemistry.knowledge import check, constants, model, shapes
 from examkit.chemistry.knowledge.read import read
 from examkit.chemistry.knowledge.schemes import MarkSchemeFile, SchemeFile, scheme
 
@@ -18,6 +18,7 @@ FOLDERS = (
     ("marking/", MarkSchemeFile),
     ("words/colours.yaml", list[shapes.ColourShape]),
     ("refusals.yaml", list[shapes.RefusalShape]),
+    ("constants/", constants.ConstantsFile),
 )
 FREE = ("words/", "hazards.yaml", "labels.yaml", "waste.yaml")  # shapes are the reader's, the printer's
 
@@ -135,6 +136,7 @@ def _records(by_folder, edition):
             document.file.removeprefix("words/").removesuffix(".yaml"): value
             for document, value in by_folder.get("words/", ())
         },
+        constants=constants.records(by_folder.get("constants/", ())),
     )
     return base, problems
 

@@ -6,6 +6,8 @@ from fractions import Fraction
 from examkit.chemistry import formula
 from examkit.chemistry.bench import reached, throws_down
 from examkit.chemistry.errors import FormulaError
+from examkit.chemistry.knowledge import constants
+from examkit.chemistry.knowledge.conditions import condition_faults
 
 
 def check(base, by_folder, broken):
@@ -54,6 +56,7 @@ def _cited(by_folder):
     for document, rows in _documents(by_folder, "refusals.yaml"):
         for index, row in enumerate(rows):
             yield document, (index, "source"), row.source
+    yield from constants.cited(_documents(by_folder, "constants/"))
 
 
 def sources_exist(base, by_folder):
@@ -285,6 +288,20 @@ def refused_pairs_are_not_sold(base, by_folder):
                 )
 
 
+def constants_hold(base, by_folder):
+    """Reactions of equilibrium constants balance, and are written with species that are defined."""
+    yield from constants.problems(base, _documents(by_folder, "constants/"))
+
+
+def conditions_fit(base, by_folder):
+    """A scheme's conditions name tests, facets, steps, reagents and gases that there are."""
+    for document, shape in _documents(by_folder, "schemes/"):
+        for key, steps in shape.conditions.tests.items():
+            for index, step in enumerate(steps):
+                for what in condition_faults(base, key, step):
+                    yield document.problem(("conditions", "tests", key, index), what)
+
+
 CHECKS = (  # each with the folders whose names it looks up
     (sources_exist, {"sources/"}),
     (facts_fit_tests, {"tests/"}),
@@ -296,6 +313,8 @@ CHECKS = (  # each with the folders whose names it looks up
     (reagents_are_known, {"reagents/"}),
     (hazards_are_known, {"hazards.yaml"}),
     (refused_pairs_are_not_sold, {"refusals.yaml"}),
+    (constants_hold, {"constants/"}),
+    (conditions_fit, {"tests/", "reagents/", "schemes/", "constants/"}),
 )
 
 
@@ -327,6 +346,7 @@ def all_citations(base):
     for kind in (base.tests, base.reagents, base.schemes):
         yield from (item.sources for item in kind.values())
     yield from (refusal.sources for refusal in base.refusals)
+    yield from constants.citations(base.constants)
 
 
 def unused_sources(base):

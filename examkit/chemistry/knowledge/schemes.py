@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
+from examkit.chemistry.knowledge.conditions import ConditionsShape, conditions
 from examkit.chemistry.knowledge.model import Citation, Scheme, Stage
 from examkit.chemistry.knowledge.shapes import Cites, Shape, Word
 
@@ -39,6 +40,7 @@ class SchemeFile(Shape):
     tests: Annotated[list[Entry], Field(min_length=1)]
     groups: dict[str, GroupShape]
     stops_at_first_group: bool = True
+    conditions: ConditionsShape = ConditionsShape()
     source: Cites
 
 
@@ -64,6 +66,9 @@ def scheme(shape):
         groups={name: group.model_dump() for name, group in shape.groups.items()},
         stops_at_first_group=shape.stops_at_first_group,
         sources=tuple(Citation(cite.key, cite.at) for cite in shape.source),
+        original_g_mL=float(shape.conditions.original_g_mL),
+        extract_g_mL=float(shape.conditions.extract_g_mL),
+        conditions=conditions(shape.conditions),
     )
 
 
