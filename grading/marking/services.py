@@ -158,7 +158,8 @@ def record_for_writing(sample):
             % {"state": sample.exam.get_state_display()}
         )
     Record.objects.get_or_create(sample=sample, defaults={"version": 0})
-    record = Record.objects.select_for_update(of=("self",)).select_related("sample__exam__centre").get(sample=sample)
+    locked = Record.objects.select_for_update(of=("self",))
+    record = locked.select_related("sample__exam__centre").get(sample=sample)
     if record.finished:
         raise NotPossible(
             _("The record %(code)s is finished. Open it again, with a reason, before you change it.")

@@ -10,6 +10,8 @@ from grading.marking import awarding, services
 from grading.marking.parts import stored
 from grading.models import Award, Record
 
+pytestmark = pytest.mark.database
+
 PART = "group-3b.observation"
 
 

@@ -9,6 +9,8 @@ from grading.marking import services
 from grading.models import Award, Record
 from tests.marking.test_awards import accept_all
 
+pytestmark = pytest.mark.database
+
 
 def close_all(exam, who, but=()):
     for sample in exam.samples.exclude(code__in=but):

@@ -10,6 +10,8 @@ from grading.marking.parts import stored
 from grading.models import Award, Record, RecordLine
 from tests.marking import exams
 
+pytestmark = pytest.mark.database
+
 
 def save(sample, who, observation="black ppt", version=0, test="group-3b", inference=""):
     return services.line_save(

@@ -11,6 +11,8 @@ from grading.marking.services import record_reopen
 from grading.moderation import selectors, services
 from tests.cast import person
 
+pytestmark = pytest.mark.database
+
 
 def agree(exam, who, role=None, seen=None):
     role = role or Membership.objects.get(user=who).role

@@ -8,6 +8,8 @@ from grading.marking.states import RecordState
 from grading.models import Award
 from grading.moderation import selectors
 
+pytestmark = pytest.mark.database
+
 
 @pytest.fixture
 def found(marked):
