@@ -1,4 +1,4 @@
-"""Fixtures of printing: a small drawn exam, and silence."""
+"""Fixtures of printing: a small drawn exam, silence, and a place of its own for print runs."""
 
 import logging
 
@@ -19,3 +19,10 @@ def silent(caplog):
     with caplog.at_level(logging.WARNING, logger="weasyprint"):
         yield
     assert [r.getMessage() for r in caplog.get_records("call") if r.levelno >= logging.WARNING] == []
+
+
+@pytest.fixture
+def var(settings, tmp_path):
+    """Print runs are kept in a folder of this test."""
+    settings.VAR_DIR = tmp_path
+    return tmp_path

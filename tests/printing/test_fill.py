@@ -1,0 +1,112 @@
+"""What the sheets hold, and what they must not."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from examkit.chemistry import formula
+from examkit.errors import Refused
+from examkit.knowledge import knowledge
+from examkit.models import Room, Sitting
+from examkit.printing import fill
+from examkit.printing.sheets import SHEETS
+from tests.stockroom.drawn import SALTS, drawn_exam
+
+pytestmark = pytest.mark.django_db
+
+
+def redeal(exam):
+    """Give every candidate another salt and change nothing else."""
+    for number, sample in enumerate(exam.samples.order_by("pk")):
+        sample.salt = SALTS[(number + 1) % 6]
+        sample.save()
+
+
+@pytest.mark.parametrize("key", ["record-sheets", "sample-labels", "bench-plan-invigilator"])
+def test_a_sheet_for_the_room_does_not_depend_on_the_salts_at_all(exam, key):
+    before = SHEETS[key].fill(exam)
+    redeal(exam)
+
+    assert SHEETS[key].fill(exam) == before
+
+
+@pytest.mark.parametrize("key", ["assistant-list", "bench-plan-assistant", "marking-key", "sample-labels",
+                                 "bottle-labels"])
+def test_a_sheet_with_salts_or_for_the_stock_room_has_no_candidates(exam, key):
+    text = repr(SHEETS[key].fill(exam))
+
+    assert all(c.name not in text and f"'{c.number}" not in text for c in exam.candidates.all())
+
+
+def test_every_test_of_the_scheme_has_its_line_on_the_record_sheet(exam):
+    sheets = fill.record_sheets(exam)
+    titles = [line.title for stage in sheets.stages for line in stage.lines]
+
+    assert titles == [knowledge().tests[s.test].title for s in knowledge().schemes["semimicro"].stages]
+    assert len(sheets.places) == 6
+
+
+def test_places_come_by_sitting_and_bench(centre):
+    sheets = fill.record_sheets(drawn_exam(centre, candidates=23, name="Two sittings"))
+
+    assert [p.bench for p in sheets.places][:3] == ["A1", "A2", "A3"]
+    assert [p.sitting for p in sheets.places] == ["Sitting 1"] * 20 + ["Sitting 2"] * 3
+
+
+def test_bottle_labels_have_the_wording_of_their_hazards(exam):
+    labels = {label.name: label for label in fill.stock_labels(exam).labels}
+    alkali = labels["sodium hydroxide, 2 mol/L"]
+
+    assert (alkali.strength, alkali.signal) == ("2 mol/L", "Danger")
+    assert "Causes severe skin burns and eye damage" in alkali.statements
+    assert alkali.pictograms == ("corrosion",)
+
+
+def test_the_key_has_every_line_of_the_frozen_record_with_codes_equations_and_alternatives(exam):
+    key = {salt.formula: salt for salt in fill.marking_key(exam).salts}
+    nickel, record = key[formula.pretty("NiCl2.6H2O")], exam.expected.get(salt="NiCl2.6H2O").record
+
+    assert nickel.codes == tuple(exam.samples.filter(salt="NiCl2.6H2O").values_list("code", flat=True))
+    assert [line.text for line in nickel.lines] == [line["text"] for line in record["lines"]]
+    assert any(line.equations for line in nickel.lines)
+    assert any(line.accepted for salt in key.values() for line in salt.lines)
+
+
+def test_the_key_is_that_of_the_draw_even_if_the_knowledge_base_has_changed(exam):
+    frozen = exam.expected.get(salt="NiCl2.6H2O")
+    frozen.record["lines"][0]["text"] = "as it was frozen"
+    frozen.save()
+
+    assert "as it was frozen" in repr(fill.marking_key(exam))
+
+
+def test_the_invigilator_sees_who_may_have_help(exam):
+    candidate = exam.candidates.first()
+    candidate.extra_time_percent, candidate.needs_colour_help = 25, True
+    candidate.save()
+    text = repr(fill.bench_plan_for_invigilator(exam))
+
+    assert "25 % extra time" in text
+    assert "colours may be named" in text
+
+
+def test_a_bench_plan_shows_free_benches_and_gaps(exam):
+    room = exam.sittings.get().room
+    room.benches.filter(label="B2").delete()
+    sitting, = fill.bench_plan_for_assistant(exam).sittings
+
+    assert [bench.label if bench else None for bench in sitting.rows[1]] == ["B1", None, "B3", "B4", "B5"]
+    assert sitting.rows[3][0].lines == ("–",)
+
+
+def test_a_sitting_without_samples_is_not_planned(exam, centre):
+    Sitting.objects.create(exam=exam, room=Room.objects.create(centre=centre, name="Empty"), name="Reserve",
+                           starts_at=datetime(2027, 3, 10, tzinfo=UTC))
+
+    assert len(fill.bench_plan_for_invigilator(exam).sittings) == 1
+
+
+@pytest.mark.parametrize("key", SHEETS)
+def test_before_the_draw_there_is_nothing_to_print(centre, key):
+    with pytest.raises(Refused, match="not drawn yet"):
+        SHEETS[key].fill(drawn_exam(centre, candidates=0, state="draft"))
