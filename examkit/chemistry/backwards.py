@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from examkit.chemistry.bench import reached
 from examkit.chemistry.colours import any_agree
 from examkit.chemistry.knowledge.model import Outcome
 from examkit.chemistry.sight import Portion, see
+from examkit.chemistry.tube import reached
 
 VOLATILE = ("gas", "effervescence", "smell", "sublimate")
 

@@ -1,10 +1,11 @@
-"""The walk through a scheme: which tests are done, on what, what stays in the tube from group to group."""
+"""The walk through a scheme: which tests are done, on which portion or fraction, and what is seen."""
 
 from dataclasses import dataclass
 
 from examkit.chemistry.colours import agree
 from examkit.chemistry.knowledge.model import Stage, Test
 from examkit.chemistry.sight import Portion, Sight, look
+from examkit.chemistry.tube import after, split, start, taken
 
 
 @dataclass(frozen=True)
@@ -20,103 +21,85 @@ class Visit:
 
 
 @dataclass(frozen=True)
-class Tube:
-    """What is still dissolved on the way through the groups."""
+class Bench:
+    """What a walk works on: the specimen, its salts that dissolve, and the scheme."""
 
-    cations: tuple[str, ...]
-    anions: tuple[str, ...]
-
-    def changed(self, becomes):
-        """The tube after a reagent that turns some ions into others (iron(II) into iron(III))."""
-        return Tube(tuple(dict.fromkeys(becomes.get(ion, ion) for ion in self.cations)), self.anions)
-
-    def without(self, gone):
-        """The centrifugate: what precipitated is left behind."""
-        return Tube(tuple(ion for ion in self.cations if ion not in gone), self.anions)
+    kb: object
+    scheme: object
+    specimen: object
 
     @property
-    def ions(self):
-        """All ions in the tube."""
-        return self.cations + self.anions
+    def dissolved(self):
+        """The salts that come into the original solution."""
+        return tuple(salt for salt in self.specimen.salts if salt.dissolves_in != "nothing")
+
+    @property
+    def single(self):
+        """Whether the walk ends at the first group that answers."""
+        return self.scheme.stops_at_first_group and len(self.specimen.cations) == 1
 
 
 def walk(kb, scheme, specimen):
     """Every test of the scheme in order, as this specimen goes through it."""
-    dissolved = [salt for salt in specimen.salts if salt.dissolves_in != "nothing"]
-    tube = Tube(_of(dissolved, "cations"), _of(dissolved, "anions"))
+    bench = Bench(kb, scheme, specimen)
+    rack = start(_of(bench.dissolved, "cations"), _of(bench.dissolved, "anions"))
     visits, ended = [], ""
     for stage in scheme.stages:
         test = kb.tests[stage.test]
-        if test.portion == "tube":
-            tube = tube.changed(stage.becomes)
-        why_not = _why_not(kb, test, visits, ended, dissolved)
+        fraction = taken(rack, stage) if test.portion == "tube" else None
+        why_not = _why_not(bench, stage, fraction, visits, ended)
         if why_not:
             visits.append(Visit(stage, test, False, why_not))
             continue
-        portion = _portion(test, specimen, tube, dissolved)
-        sights = look(kb, test, portion)
-        visits.append(Visit(stage, test, True, "", portion, sights))
-        if stage.group:
-            gone = precipitated(kb, test, tube) if test.portion == "tube" else ()
-            answered = gone if test.portion == "tube" else any(sight.positive for sight in sights)
-            tube = tube.without({ion for ion in gone if not _stays_in_part(kb, test, ion)})
-            if answered and scheme.stops_at_first_group and len(specimen.cations) == 1:
-                ended = f"group {stage.group} has answered"
+        portions = _portions(bench, stage, fraction)
+        sights = tuple(sight for portion in portions for sight in look(kb, test, portion))
+        visits.append(Visit(stage, test, True, "", portions[0], sights))
+        if fraction:
+            rack = after(kb, rack, stage, fraction)
+        if bench.single and not ended and _answered(kb, stage, fraction, sights):
+            ended = f"group {stage.group} has answered"
     return tuple(visits)
+
+
+def _answered(kb, stage, fraction, sights):
+    """Whether a group has answered: by its precipitate, or by anything where it has none."""
+    if not stage.group:
+        return False
+    if fraction is None:
+        return any(sight.positive for sight in sights)
+    return bool(split(kb, stage.test, fraction)[0].cations)
 
 
 def _of(salts, kind):
     return tuple(dict.fromkeys(ion for salt in salts for ion in getattr(salt, kind)))
 
 
-def _why_not(kb, test, visits, ended, dissolved):
+def _why_not(bench, stage, fraction, visits, ended):
     """Why a test is not done in this walk, or an empty string."""
+    test = bench.kb.tests[stage.test]
     if test.portion == "tube" and ended:
         return f"not needed: {ended}, and the salt has one cation"
-    if test.portion in ("tube", "original solution") and not dissolved:
+    if test.portion in ("tube", "original solution") and not bench.dissolved:
         return "not possible: the salt does not dissolve, even in acid"
-    if test.applies and not _applies(kb, test.applies, visits):
+    if test.portion == "tube" and fraction is None:
+        return f"not needed: there is no {stage.takes}"
+    if test.applies and not _applies(bench.kb, test.applies, visits):
         return test.applies.get("otherwise", "does not apply")
     return ""
 
 
-def _portion(test, specimen, tube, dissolved):
+def _portions(bench, stage, fraction):
+    """What a test is done on; `each` means on every cation, separated from the others."""
+    test, specimen = bench.kb.tests[stage.test], bench.specimen
+    if stage.each:
+        return tuple(Portion((ion,)) for ion in _of(bench.dissolved, "cations"))
     if test.portion == "solid":
-        return Portion(specimen.cations + specimen.anions, specimen.salts)
+        return (Portion(specimen.cations + specimen.anions, specimen.salts),)
     if test.portion == "tube":
-        return Portion(tube.ions, specimen.salts)
+        return (Portion(fraction.ions, specimen.salts),)
     if test.portion == "extract":
-        return Portion(specimen.anions, specimen.salts)
-    return Portion(_of(dissolved, "cations") + _of(dissolved, "anions"), tuple(dissolved))
-
-
-def _stays_in_part(kb, test, ion):
-    return kb.ions[ion].facts[test.id, "tube"].leaves == "part"
-
-
-def precipitated(kb, test, tube):
-    """The cations of the tube that this group reagent throws down (sulfur from an oxidant is not one)."""
-    return tuple(ion for ion in tube.cations if throws_down(kb.ions[ion].facts.get((test.id, "tube"))))
-
-
-def throws_down(fact):
-    """Whether a fact of a group test is that group's precipitate."""
-    return fact is not None and any(o.event == "precipitate" and o.product != "S" for o in fact.seen)
-
-
-def reached(kb, scheme, ion, test):
-    """The form in which one cation alone reaches a test of the scheme in the tube, or None if it fell out."""
-    tube = Tube((ion,), ())
-    for stage in scheme.stages:
-        this = kb.tests[stage.test]
-        if this.portion != "tube":
-            continue
-        tube = tube.changed(stage.becomes)
-        if this.id == test.id:
-            return tube.cations[0] if tube.cations else None
-        gone = precipitated(kb, this, tube)
-        tube = tube.without({ion for ion in gone if not _stays_in_part(kb, this, ion)})
-    return None
+        return (Portion(specimen.anions, specimen.salts),)
+    return (Portion(_of(bench.dissolved, "cations") + _of(bench.dissolved, "anions"), bench.dissolved),)
 
 
 def _applies(kb, rule, visits):

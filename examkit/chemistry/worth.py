@@ -11,7 +11,7 @@ from examkit.chemistry.parting import parted
 
 @dataclass(frozen=True)
 class TestWorth:
-    """The information a test brings for a pool of specimens that are all as likely: alone, and in its turn."""
+    """The information a test brings for a pool of equally likely specimens: alone, and in its turn."""
 
     __test__ = False
 

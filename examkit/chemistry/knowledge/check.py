@@ -4,10 +4,10 @@ from collections import Counter
 from fractions import Fraction
 
 from examkit.chemistry import formula
-from examkit.chemistry.bench import reached, throws_down
 from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.knowledge import constants
 from examkit.chemistry.knowledge.conditions import condition_faults
+from examkit.chemistry.tube import START, reached, throws_down
 
 
 def check(base, by_folder, broken):
@@ -211,8 +211,19 @@ def schemes_work(base, by_folder):
                 yield document.problem(
                     ("syllabus",), f"'{ion}' has no file in ions/.", "Add the ion or take it out."
                 )
+        yield from _fractions(document, scheme)
         if all(stage.test in base.tests for stage in scheme.stages):
             yield from _groups(base, document, scheme)
+
+
+def _fractions(document, scheme):
+    """A stage takes a fraction that an earlier stage left."""
+    there = {START}
+    for index, stage in enumerate(scheme.stages):
+        if stage.takes not in there:
+            what = f"'{stage.test}' takes '{stage.takes}', which no test before it leaves."
+            yield document.problem(("tests", index, "takes"), what, f"There are: {', '.join(sorted(there))}.")
+        there |= {stage.precipitate, stage.solution} - {""}
 
 
 def _groups(base, document, scheme):

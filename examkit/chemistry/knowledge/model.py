@@ -200,12 +200,17 @@ class Reagent:
 
 @dataclass(frozen=True, eq=False)
 class Stage:
-    """One entry of a scheme: a test, and what is done to the tube before it."""
+    """One entry of a scheme: a test, what is done before it, the fraction it takes and those it leaves."""
 
     test: str
     group: str = ""
     becomes: dict[str, str] = field(default_factory=dict)
+    removes: tuple[str, ...] = ()  # anions that are taken out first
     by: str = ""
+    takes: str = "solution"
+    precipitate: str = ""  # name of the fraction that falls
+    solution: str = ""  # name of the fraction that stays dissolved; empty: the one that was taken goes on
+    each: bool = False  # done on each cation, separated from the others
 
 
 @dataclass(frozen=True)
@@ -217,7 +222,7 @@ class Addition:
     mass_g: float = 0.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Condition:
     """What stands in the tube at one step of a test, beside the specimen; concentrations follow from it."""
 
@@ -322,7 +327,7 @@ class Settled:
     sources: tuple[Citation, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Constants:
     """All equilibrium constants, the species they are written with, and what reagents give in solution."""
 

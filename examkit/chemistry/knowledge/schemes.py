@@ -11,6 +11,7 @@ from examkit.chemistry.knowledge.shapes import Cites, Shape, Word
 
 class Before(Shape):
     becomes: dict[str, str] = {}
+    removes: list[Word] = []
     by: str = ""
 
 
@@ -18,6 +19,10 @@ class Entry(Shape):
     test: Word
     group: str = ""
     before: list[Before] = []
+    takes: Word = "solution"
+    precipitate: str = ""
+    solution: str = ""
+    each: bool = False
 
 
 class GroupShape(Shape):
@@ -74,4 +79,14 @@ def scheme(shape):
 
 def _stage(entry):
     becomes = {old: new for before in entry.before for old, new in before.becomes.items()}
-    return Stage(entry.test, entry.group, becomes, "; ".join(b.by for b in entry.before if b.by))
+    return Stage(
+        test=entry.test,
+        group=entry.group,
+        becomes=becomes,
+        removes=tuple(ion for before in entry.before for ion in before.removes),
+        by="; ".join(before.by for before in entry.before if before.by),
+        takes=entry.takes,
+        precipitate=entry.precipitate,
+        solution=entry.solution,
+        each=entry.each,
+    )
