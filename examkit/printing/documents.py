@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date
 
+ROOMY_CHARACTERS = 200  # of hazard statements, on the bottle label of 99 x 67 mm
+
 
 @dataclass(frozen=True)
 class Heading:
@@ -93,6 +95,11 @@ class StockLabel:
     pictograms: tuple[str, ...]
     shelf_life: str
     place: str
+
+    @property
+    def crowded(self):
+        """Whether the statements need small type so that each of them is on the label."""
+        return sum(len(text) for text in self.statements) > ROOMY_CHARACTERS
 
 
 @dataclass(frozen=True)

@@ -69,7 +69,7 @@ def _drawn(exam):
 def _time(sitting):
     if not sitting.starts_at:
         return ""
-    return formats.date_format(timezone.localtime(sitting.starts_at), "SHORT_DATETIME_FORMAT")
+    return formats.date_format(timezone.localtime(sitting.starts_at), "j F Y, H:i")
 
 
 def _stages(kb, scheme):
@@ -112,7 +112,7 @@ def _stock_label(kb, row):
     strength = strength_of(reagent)
     return StockLabel(
         name=reagent.name,
-        strength=_("%(strength)s mol/L") % {"strength": plain(strength)} if strength else "",
+        strength="" if not strength or "mol/L" in reagent.name else f"{plain(strength)} mol/L",
         signal=reagent.hazards.signal,
         statements=tuple(kb.statements.get(code, code) for code in reagent.hazards.statements),
         pictograms=reagent.hazards.pictograms, shelf_life=reagent.shelf_life,

@@ -51,11 +51,14 @@ def _procedure(kb, recipe):
 def _filled_up(kb, recipe):
     solvent = next((i.substance for i in recipe.ingredients if i.role == SOLVENT), None)
     words = {"amount": recipe.makes, "with": name_of(kb, solvent) if solvent else _("distilled water")}
-    return _("Filled up to %(amount)s with %(with)s.") % words
+    return _("Fill up to %(amount)s with %(with)s.") % words
 
 
 def _ingredient(kb, recipe, ingredient):
     words = {"amount": ingredient.amount, "what": full_name(kb, ingredient.substance)}
+    if ingredient.substance == recipe.reagent:
+        return _("Bottle of %(strength)s mol/L: measure %(amount)s.") % (
+            words | {"strength": plain(recipe.stock_mol_L)})
     if ingredient.role == STOCK:
         return _("%(what)s, %(strength)s mol/L: measure %(amount)s.") % (
             words | {"strength": plain(recipe.stock_mol_L)})

@@ -46,3 +46,13 @@ def _name(font):
     buffer = ctypes.create_string_buffer(size)
     raw.FPDFFont_GetBaseFontName(font, buffer, size)
     return buffer.value.decode()
+
+
+def places(pdf, words, page=0):
+    """Where some words stand on a page: left, bottom, right, top in points from the lower left."""
+    with pypdfium2.PdfDocument(pdf) as document:
+        textpage = document[page].get_textpage()
+        found = textpage.search(words).get_next()
+        assert found, words
+        boxes = [textpage.get_charbox(found[0] + n) for n in range(found[1])]
+    return min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes)

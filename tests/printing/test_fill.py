@@ -57,7 +57,8 @@ def test_bottle_labels_have_the_wording_of_their_hazards(exam):
     labels = {label.name: label for label in fill.stock_labels(exam).labels}
     alkali = labels["sodium hydroxide, 2 mol/L"]
 
-    assert (alkali.strength, alkali.signal) == ("2 mol/L", "Danger")
+    assert (alkali.strength, alkali.signal) == ("", "Danger")  # the name says the strength already
+    assert labels["hydrochloric acid, dilute"].strength == "4 mol/L"
     assert "Causes severe skin burns and eye damage" in alkali.statements
     assert alkali.pictograms == ("corrosion",)
 

@@ -10,6 +10,7 @@ import pytest
 from examkit.chemistry import formula
 from examkit.knowledge import knowledge
 from examkit.printing import render as press
+from examkit.printing.documents import Heading, StockLabel, StockLabels
 from examkit.printing.fill import label_sheet, record_sheets, sample_labels
 from examkit.printing.sheets import SHEETS
 from examkit.printing.stamp import even
@@ -146,6 +147,21 @@ def test_bottle_labels_show_their_words_and_leave_room_for_date_and_initials(exa
     assert "sodium hydroxide, 2 mol/L" in text
     assert "Causes severe skin burns and eye damage" in text
     assert text.count("by (initials)") == len(document.labels)
+
+
+def test_no_hazard_statement_of_any_reagent_is_cut_off_or_overprinted():
+    kb = knowledge()
+    labels = tuple(
+        StockLabel(r.name, "0.1 mol/L", r.hazards.signal or "Warning", tuple(kb.statements[c] for c in
+                   r.hazards.statements), r.hazards.pictograms, r.shelf_life, "fume cupboard")
+        for r in kb.reagents.values() if r.hazards.statements)
+    for label in sorted(labels, key=lambda one: -len("".join(one.statements)))[:6]:
+        document = StockLabels(Heading("A School", "Exam", None), label_sheet("a4-2x4"), (label,))
+        made = printed("bottle-labels", document)
+        last = readback.places(made.pdf, label.statements[-1].split()[-1] + ".")
+        line = readback.places(made.pdf, "Made on")
+
+        assert last[1] > line[3], label.name
 
 
 def test_forty_record_sheets_take_seconds(centre):
