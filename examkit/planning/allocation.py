@@ -29,15 +29,31 @@ RULES = (
 def draw(plan, seed):
     """The draw of a plan by a seed (text); raises AllRefused with everything that makes it impossible."""
     plan = plan.sorted()
-    refuse(plan)
-    members = seating.spread(plan, Stream(seed, "sittings"))
-    if not isinstance(members, dict):
-        raise AllRefused([members])
+    members = _spread(plan, seed)
     plan = Plan(plan.halls, plan.entrants, tuple(Stream(seed, "pool").shuffled(plan.pool)))
     found = arrange.by_sitting(plan, members, seed) or arrange.as_one(plan, members, seed)
     if found is None:
         raise AllRefused([_too_few_salts(plan)])
     return _outcome(plan, found, _seats(plan, members, found, seed))
+
+
+def try_out(plan):
+    """Raise AllRefused where no draw of this plan is possible, whatever the seed.
+
+    With four salts or more there is always one: `solver.tiled` shows it.
+    """
+    _spread(plan.sorted(), "trial")
+    if len(plan.pool) < 4:
+        draw(plan, "trial")
+
+
+def _spread(plan, seed):
+    """The candidates of each sitting, or a refusal."""
+    refuse(plan)
+    members = seating.spread(plan, Stream(seed, "sittings"))
+    if not isinstance(members, dict):
+        raise AllRefused([members])
+    return members
 
 
 def refuse(plan):
@@ -85,7 +101,7 @@ def _seats(plan, members, found, seed):
 
 def _dealt(plan, hall, members, found, stream):
     """The salt on each bench in use: the salts of a family by chance on the benches of that family."""
-    if found.method == "fewest shared cations":
+    if found.method == arrange.SHARING:
         return arrange.apart(plan, hall, members, found, stream)
     dealt = {}
     for kind in families(plan.pool):

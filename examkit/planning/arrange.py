@@ -18,6 +18,8 @@ from examkit.planning.solver import (
     tiled,
 )
 
+SHARING = "fewest shared cations"
+
 
 @dataclass(frozen=True)
 class Arrangement:
@@ -30,64 +32,99 @@ class Arrangement:
 
 
 def by_sitting(plan, members, seed):
-    """Counts first, then each sitting by itself; None where that finds no way."""
+    """Counts first, then each sitting by itself; None where that finds no way.
+
+    Families drawn evenly, too, fit a full room more often than evenly drawn salts alone: that is tried first.
+    """
     benches = {
         hall.name: seating.pick_benches(hall, members[hall.name], Stream(seed, f"benches {hall.name}"))
         for hall in plan.halls
     }
-    salts = single_salts(plan.pool)
-    tally = Tally(plan.halls, members, salts, Stream(seed, "counts"))
-    tally.even([(salts, None)])
-    tally.room_for_cations(benches)
-    number = tally.solve()
-    placed = {}
-    for hall in plan.halls if number else ():
-        one = _hall(plan, hall, benches[hall.name], members, number, Stream(seed, f"room {hall.name}"))
-        if one is None:
-            return None
-        placed |= one
-    return Arrangement("by sitting", placed, number) if number else None
-
-
-def _hall(plan, hall, picked, members, number, stream):
-    """The families on the benches of one hall: on those picked by chance, or else on any."""
-    kinds = families(plan.pool)
-    for benches in dict.fromkeys([picked, hall.benches]):
-        layout = Layout([Hall(hall.name, benches)], members, kinds, stream)
-        layout.never_sharing()
-        for kind in kinds:
-            layout.model.add(
-                layout.number(layout.halls[0], kind) == sum(number[hall.name, s] for s in kind.salts)
-            )
-        layout.model.minimize(sum(layout.unmet()))
-        found = layout.solve(ROOM_LIMIT)
-        if found:
-            return found.kinds
+    for even_families in (True, False):
+        number = _numbers(plan, members, benches, Stream(seed, f"counts {even_families}"), even_families)
+        placed = number and _halls(plan, members, benches, number, seed)
+        if placed:
+            return Arrangement("by sitting", placed, number)
     return None
 
 
+def _numbers(plan, members, benches, stream, even_families):
+    """How often each salt stands in each hall, or None where there is no such count.
+
+    `benches` gives the benches on which cations are to be kept apart; without them cations do not count.
+    """
+    salts = single_salts(plan.pool)
+    tally = Tally(plan.halls, members, salts, stream)
+    tally.even([(salts, None)])
+    if benches:
+        tally.room_for_cations(benches)
+    if even_families:
+        tally.even_families(families(plan.pool))
+    return tally.solve()
+
+
+def _halls(plan, members, benches, number, seed, least=None):
+    """The families on the benches of every hall, or None where one finds no way."""
+    placed = {}
+    for hall in plan.halls:
+        stream = Stream(seed, f"room {hall.name}")
+        tried = dict.fromkeys([benches[hall.name], hall.benches])  # those picked by chance, or else any
+        options = (_hall(Hall(hall.name, some), plan, members, number, stream, least) for some in tried)
+        one = next((kinds for kinds in options if kinds), None)
+        if one is None and members[hall.name]:
+            return None
+        placed |= one or {}
+    return placed
+
+
+def _hall(hall, plan, members, number, stream, least):
+    """The families on the benches of one hall, in these numbers; None where that finds no way."""
+    kinds = families(plan.pool)
+    layout = Layout([hall], members, kinds, stream)
+    _limit_shared(layout, [least[hall.name]] if least else [])
+    for kind in kinds:
+        layout.model.add(layout.number(hall, kind) == sum(number[hall.name, salt] for salt in kind.salts))
+    layout.model.minimize(sum(layout.unmet()))
+    found = layout.solve(ROOM_LIMIT)
+    return found and found.kinds
+
+
 def as_one(plan, members, seed):
-    """One model of the whole exam, without shared cations or else with the fewest; None where there is
-    none."""
+    """One model of the whole exam, if cations can be kept apart; else the fewest that share one; or None."""
     stream = Stream(seed, "whole")
     least = _least_everywhere(plan, members, stream)
     if None in least:
         return None
-    free = not any(one.shared for one in least)
+    if any(one.shared for one in least):
+        return _fewest_shared(plan, members, seed, least) or _whole(plan, members, stream, least)
+    return _whole(plan, members, stream, least)
+
+
+def _fewest_shared(plan, members, seed, least):
+    """Even counts first, then each sitting by itself with the fewest shared cations; None without a way."""
+    number = _numbers(plan, members, None, Stream(seed, "counts sharing"), even_families=True)
+    benches = {hall.name: hall.benches for hall in plan.halls}
+    by_hall = dict(zip(benches, least, strict=True))
+    placed = number and _halls(plan, members, benches, number, seed, by_hall)
+    return placed and Arrangement(SHARING, placed, number, all(one.proven for one in least))
+
+
+def _whole(plan, members, stream, least):
+    """The model of the whole exam: counts and benches at once, as even as the rules for neighbours allow."""
     layout = Layout(plan.halls, members, families(plan.pool), stream)
-    _limit_shared(layout, least, free)
+    _limit_shared(layout, least)
     start = {place: key for one in least for place, key in one.kinds.items()}
     layout.start_from(start)
     layout.model.minimize(layout.unevenness() + len(plan.entrants) * sum(layout.unmet()))
     found = layout.solve(WHOLE_LIMIT) or Placed(start, proven=False)
-    method = "as one" if free else "fewest shared cations"
+    method = SHARING if any(one.shared for one in least) else "as one"
     number = _deal(plan, members, layout, found, stream)
     return Arrangement(method, found.kinds, number, found.proven and all(one.proven for one in least))
 
 
-def _limit_shared(layout, least, free):
+def _limit_shared(layout, least):
     """Forbid shared cations, or more of them in a sitting than have to be."""
-    if free:
+    if not any(one.shared for one in least):
         layout.never_sharing()
         return
     layout.never_crowded()

@@ -30,6 +30,15 @@ class Tally:
             everywhere = [sum(self.number[hall.name, kind.key] for hall in self.halls) for kind in kinds]
             self._level(everywhere, sum(in_hall.values()))
 
+    def even_families(self, groups):
+        """In each hall as many of a family as its share of the pool, up or down to a whole number."""
+        for hall in self.halls:
+            for family in groups:
+                low, rest = divmod(len(self.members[hall.name]) * len(family.salts), len(self.kinds))
+                number = sum(self.number[hall.name, salt] for salt in family.salts)
+                self.model.add(number >= low)
+                self.model.add(number <= low + (rest > 0))
+
     def _level(self, numbers, total):
         low, rest = divmod(total, len(numbers))
         for number in numbers:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from examkit.planning.allocation import draw
+from examkit.planning.allocation import draw, try_out
 from examkit.planning.plan import Entrant, Hall, Plan
 from examkit.planning.said import AllRefused
 from tests.planning.rooms import (
@@ -193,6 +193,13 @@ def test_who_cannot_avoid_a_salt_is_named():
 
 # Refusals
 
+def test_trying_out_refuses_what_the_draw_would_refuse():
+    try_out(plan(20, [hall()], pool("A", "A", "A", "A")))
+    for impossible in (plan(41), plan(20, [hall()], pool("A", "B", "C"))):
+        with pytest.raises(AllRefused):
+            try_out(impossible)
+
+
 def test_everything_that_is_missing_is_told_at_once():
     said = refusal(Plan((), (), ()))
 
@@ -246,7 +253,7 @@ def chi_square(observed, expected):
 
 def test_over_many_seeds_each_candidate_gets_each_salt_about_equally_often():
     given_ = plan(12, [hall("room", 4, 4)])
-    times = 360
+    times = 144
     got = Counter()
     for seed in range(times):
         got.update((seat.number, seat.salt) for seat in draw(given_, f"fair {seed}").seats)
@@ -261,17 +268,17 @@ def test_over_many_seeds_each_candidate_gets_each_salt_about_equally_often():
 def test_a_candidate_with_a_fixed_bench_has_the_same_chance():
     given_ = plan(12, [hall("room", 4, 4)], n000={"sitting": "room", "bench": "B2"})
     got = Counter(
-        next(seat.salt for seat in draw(given_, f"fixed {seed}").seats if seat.number == "n000") for seed in range(300)
+        next(seat.salt for seat in draw(given_, f"fixed {seed}").seats if seat.number == "n000") for seed in range(120)
     )
-    assert chi_square([got[choice.salt] for choice in given_.pool], 300 / 12) < CRITICAL[11]
+    assert chi_square([got[choice.salt] for choice in given_.pool], 120 / 12) < CRITICAL[11]
 
 
 def test_over_many_seeds_each_bench_is_as_likely_for_a_candidate():
     given_ = plan(20, [hall()])
     got = Counter(
-        next(seat.bench for seat in draw(given_, f"bench {seed}").seats if seat.number == "n000") for seed in range(300)
+        next(seat.bench for seat in draw(given_, f"bench {seed}").seats if seat.number == "n000") for seed in range(120)
     )
-    assert chi_square([got[bench.label] for bench in given_.halls[0].benches], 300 / 20) < CRITICAL[19]
+    assert chi_square([got[bench.label] for bench in given_.halls[0].benches], 120 / 20) < CRITICAL[19]
 
 
 # Properties

@@ -52,7 +52,7 @@ def _offer(kb, salt):
 
 def _solvent(words):
     """A solvent's words with its formula set: "conc HNO₃"."""
-    return " ".join(pretty(word) if any(letter.isdigit() for letter in word) else word for word in words.split())
+    return " ".join(pretty(word) if word[-1:].isdigit() else word for word in words.split())
 
 
 def pool_warnings(exam):

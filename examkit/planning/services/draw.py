@@ -9,7 +9,7 @@ from examkit import audit
 from examkit.errors import Refused
 from examkit.knowledge import knowledge
 from examkit.models import ExpectedRecord, Sample, State
-from examkit.planning.allocation import RULES, VERSION, draw
+from examkit.planning.allocation import RULES, VERSION, draw, try_out
 from examkit.planning.codes import sample_codes
 from examkit.planning.commitment import commit, digests, new_secret, seed_for
 from examkit.planning.plan import Plan
@@ -22,7 +22,7 @@ def draw_seal(*, exam, who):
     """Freeze roster, rooms, pool and rules, and fix a seed that nobody has seen; the commitment may be
     printed."""
     plan = plan_of(exam)
-    draw(plan, "trial")  # refused here, with the way out, if no draw is possible; the trial is thrown away
+    try_out(plan)  # refused here, with the way out, if no draw is possible
     return _seal(exam=exam, who=who, parts=digests(plan))
 
 

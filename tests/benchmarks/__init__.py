@@ -1,0 +1,1 @@
+"""Measurements, run by hand; nothing here is asserted by time."""
