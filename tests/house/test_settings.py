@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from django.core.exceptions import ImproperlyConfigured
 
-from examkit import environment
+from examkit import apps, environment
 from examkit.logs import QuietFormatter
 
 ROOT = Path(environment.__file__).parent.parent
@@ -88,6 +88,20 @@ with connection.cursor() as cursor:
     print(connection.transaction_mode)
 """
     assert settings_with(tmp_path, code).stdout.split() == ["wal", "2", "20000", "IMMEDIATE"]
+
+
+def test_a_knowledge_base_that_does_not_load_is_found_before_the_school_finds_it(settings, tmp_path):
+    settings.KNOWLEDGE_DIR = tmp_path
+
+    (error,) = apps.knowledge_loads(None)
+
+    assert (error.id, error.hint) == ("examkit.E001", "python manage.py check_knowledge")
+
+
+def test_a_missing_font_is_found(monkeypatch):
+    monkeypatch.setattr(apps, "FONTS", ("LinLibertine_R.woff2", "Nowhere.ttf"))
+
+    assert [error.msg for error in apps.fonts_are_there(None)] == ["Fonts are missing: Nowhere.ttf."]
 
 
 def test_a_log_line_keeps_kind_and_place_of_an_error_but_not_its_words():
