@@ -1,6 +1,7 @@
 """The vocabulary as tables of phrases: what each word or phrase that a candidate may write stands for."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from functools import cache
 
 from grading.reading.normalise import tokens
 
@@ -31,32 +32,33 @@ class Entry:
         return dict(self.says).get(what)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # a cache key: told apart by identity
 class Table:
     """Phrases as tuples of words; `exact` ones fit only as they are written, with their capitals."""
 
-    phrases: dict = field(hash=False)
-    exact: dict = field(hash=False)
+    phrases: dict
+    exact: dict
     longest: int
-    words: frozenset = field(hash=False)
-    negating: frozenset = field(hash=False)
-    lookalikes: frozenset = field(hash=False)
-    abbreviations: frozenset = field(hash=False)
+    words: frozenset
+    negating: frozenset
+    lookalikes: frozenset
+    abbreviations: frozenset
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Lexicon:
     """Everything that is needed to read: one table for observations, one for inferences, and the colours."""
 
     observation: Table
     inference: Table
-    colours: frozenset = field(hash=False)
-    tints: dict = field(hash=False)  # reddish -> red
-    no_colour: frozenset = field(hash=False)
-    smells_under: dict = field(hash=False)  # a smell -> the general one that it is a kind of
+    colours: frozenset
+    tints: dict  # reddish -> red
+    no_colour: frozenset
+    smells_under: dict  # a smell -> the general one that it is a kind of
     spellings: tuple = ()
 
 
+@cache
 def build(kb):
     """The lexicon of a knowledge base: its files of words, its colours, its facets."""
     words = kb.words

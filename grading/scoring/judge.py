@@ -1,6 +1,6 @@
 """What judging needs at hand: the knowledge base, the vocabulary, the scheme of analysis and the mark scheme."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
@@ -35,12 +35,12 @@ class Award:
         return round(float(self.share), 4)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Judge:
     """Everything that stays the same from record to record."""
 
     kb: Knowledge
-    words: Lexicon = field(hash=False)
+    words: Lexicon
     plan: Scheme
     marking: MarkScheme
 

@@ -9,7 +9,6 @@ from grading.reading.observation import read_observation
 from grading.scoring.fit import NAMED_BY_TEST, colour_fit, event_fit, step_fit, uncoloured
 from grading.scoring.judge import FULL, NIL
 
-
 UNTOLD = "nothing tells which gas it is"
 
 

@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from tests.reading.bench import award, bench, line_of, read
 from grading.scoring.observed import judge_observation
+from tests.reading.bench import award, bench, line_of, read
 
 
 def share(*args, **more):
