@@ -94,7 +94,7 @@ EXAM_CONDITIONS = {
     "released": ["grading.moderation.selectors.missing_before_release"],
 }
 
-DEMO_PARTS = ["grading.demo.records.records"]  # what other packages add to the demo, each called with the centre
+DEMO_PARTS = ["grading.demo.records.records"]  # what others add to the demo, called with the centre
 
 # Who
 AUTH_USER_MODEL = "examkit.User"

@@ -8,7 +8,7 @@ from examkit.demo.school import school
 
 
 def build(*, reset=False):
-    """Make the demo's school and its exams where they are missing; `reset` says that the database is fresh."""
+    """Make the demo's school and exams where they are missing; `reset` says that the database is fresh."""
     centre = school()
     exams(centre)
     for part in settings.DEMO_PARTS:

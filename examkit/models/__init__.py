@@ -1,4 +1,4 @@
-"""What is stored for planning and preparing: centres and people, exams, rooms, rosters, samples, stock, audit trail."""
+"""What is stored to plan and prepare: centres, people, exams, rooms, rosters, samples, stock, audit trail."""
 
 from examkit.models.audit import AuditEntry
 from examkit.models.centre import Centre, Membership, Role, User

@@ -13,8 +13,8 @@ class Candidate(models.Model):
     number = models.CharField(_("candidate number"), max_length=40)
     name = models.CharField(_("name"), max_length=300)
     group = models.CharField(_("class"), max_length=60, blank=True)
-    sitting_wish = models.CharField(_("sitting"), max_length=60, blank=True)  # a sitting's name, from the list
-    bench_wish = models.CharField(_("bench"), max_length=10, blank=True)  # a bench's label, for those who need it
+    sitting_wish = models.CharField(_("sitting"), max_length=60, blank=True)  # a sitting's name
+    bench_wish = models.CharField(_("bench"), max_length=10, blank=True)  # a bench's label, where needed
     needs_colour_help = models.BooleanField(_("colour vision"), default=False)
     extra_time_percent = models.PositiveSmallIntegerField(_("extra time (%)"), default=0)
 

@@ -8,15 +8,15 @@ from grading.models.record import Record
 
 
 class Award(models.Model):
-    """Marks for one part of a record, in the smallest steps of the mark scheme; set by an examiner's act only."""
+    """Marks for one part of a record, in smallest steps of the mark scheme; set by an examiner's act only."""
 
     record = models.ForeignKey(Record, models.CASCADE, related_name="awards")
-    part = models.CharField(max_length=80)  # "flame.observation", "flame.inference", "result.cation", "result.anion"
+    part = models.CharField(max_length=80)  # "flame.observation", "flame.inference", "result.cation", ...
     steps = models.PositiveSmallIntegerField(_("marks"))
     out_of_steps = models.PositiveSmallIntegerField()
     suggested_steps = models.PositiveSmallIntegerField(null=True)
     reason = models.TextField(blank=True)
-    suggestion = models.JSONField(default=dict)  # what the program suggested, with its reason and rules version
+    suggestion = models.JSONField(default=dict)  # what the program suggested, with reason and rules
     edition = models.CharField(max_length=64)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now=True)
@@ -27,7 +27,8 @@ class Award(models.Model):
         ordering = ["pk"]
         constraints = [
             models.UniqueConstraint(fields=["record", "part"], name="award_once_per_part"),
-            models.CheckConstraint(condition=models.Q(steps__lte=models.F("out_of_steps")), name="award_within_marks"),
+            models.CheckConstraint(
+                condition=models.Q(steps__lte=models.F("out_of_steps")), name="award_within_marks"),
         ]
 
     def __str__(self):

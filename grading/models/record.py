@@ -16,7 +16,7 @@ class Record(models.Model):
     entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
     entered_at = models.DateTimeField(auto_now=True)
     absent = models.BooleanField(_("no record handed in"), default=False)
-    paper = models.JSONField(default=dict, blank=True)  # what the program suggests, with editions and mark scheme
+    paper = models.JSONField(default=dict, blank=True)  # what the program suggests, and by which rules
     finished = models.BooleanField(_("fully marked"), default=False)
     version = models.PositiveIntegerField(default=1)
 
