@@ -48,7 +48,8 @@ def tick(request, pk):
         row, problem = tick_of(exam, item), str(refused)
     if request.htmx:
         context = {"exam": exam, "tick": row, "problem": problem, "open": exam.state == State.DRAWN,
-                   "stock": stock_list(exam), "answer": True}
+                   "stock": stock_list(exam), "answer": True, "trial": item.startswith("bottle:"),
+                   "label": request.POST.get("label", "")}
         return render(request, "examkit/stockroom/_tick.html", context)
     if problem:
         messages.error(request, problem)

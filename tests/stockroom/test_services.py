@@ -7,6 +7,7 @@ import pytest
 from examkit.audit import verify
 from examkit.errors import ChangedMeanwhile, ExamkitError, Refused
 from examkit.models import AuditEntry, Preparation, ShelfItem, State
+from examkit.planning.selectors import still_missing
 from examkit.stockroom import services
 from examkit.stockroom.conditions import before_prepared
 from examkit.stockroom.errors import StockError, UnknownSubstance
@@ -86,6 +87,7 @@ def test_sign_off_waits_for_every_line_the_trial_of_each_bottle_too(exam, assist
 
 def test_planning_hears_what_the_stock_room_is_waiting_for(exam):
     assert "lines of the stock room's list are not done" in before_prepared(exam)[0]
+    assert before_prepared(exam)[0] in still_missing(exam)
 
 
 def test_a_bottle_is_added_in_grams_or_millilitres_and_stored_in_whole_milligrams(centre, assistant):
