@@ -8,7 +8,6 @@ from django.utils.translation import gettext as _
 from examkit import audit
 from examkit.errors import ChangedMeanwhile
 from grading.errors import NoSuchMark, NotPossible, ReasonNeeded
-from grading.marking.marks import pretty_marks
 from grading.marking.parts import stored
 from grading.marking.selectors import is_current
 from grading.marking.services import about, record_for_writing
@@ -125,9 +124,3 @@ def _suggestions(record):
             _("Nothing has been entered under the code %(code)s yet.") % {"code": record.sample.code}
         )
     return stored(record.paper)
-
-
-def in_words(award):
-    """An award in words: who gave it, and whether it is the suggested mark."""
-    given = pretty_marks(award.steps, award.suggestion["step_marks"])
-    return _("%(marks)s by %(who)s") % {"marks": given, "who": award.by}

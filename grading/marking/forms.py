@@ -15,7 +15,11 @@ WRITTEN_LIMIT = 5000  # characters in one field of a record
 class CodeForm(forms.Form):
     """A sample code as typed; its check character shows a slip."""
 
-    code = forms.CharField(label=_("Sample code"), max_length=40, strip=True)
+    code = forms.CharField(
+        label=_("Sample code"),
+        max_length=40,
+        widget=forms.TextInput({"autofocus": True, "autocomplete": "off", "spellcheck": "false"}),
+    )
 
     def clean_code(self):
         """The code in capitals, without spaces."""

@@ -51,6 +51,7 @@ class AwardRow:
     theirs: object = None
     problem: str = ""
     saved: bool = False
+    stamp: str = ""  # of the words that the examiner's page still shows
     typed: dict = field(default_factory=dict)
 
     @property

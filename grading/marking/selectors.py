@@ -4,7 +4,6 @@ from dataclasses import dataclass, field
 
 from django.db.models import Count, Exists, OuterRef, Sum
 from django.db.models.fields.json import KeyTextTransform
-from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from examkit.access import exam_or_404
@@ -144,14 +143,6 @@ def part_views(record):
     suggestions = stored(record.paper) if record else None
     awards = {award.part: award for award in record.awards.all()} if record else {}
     return [PartView(part, awards.get(part.key)) for part in suggestions.parts] if suggestions else []
-
-
-def line_view(record, expected, test):
-    """One line as the pages show it; no such test, no page."""
-    found = next((view for view in line_views(record, expected) if view.test == test), None)
-    if found is None:
-        raise Http404(test)
-    return found
 
 
 def still_unmarked(record):

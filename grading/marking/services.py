@@ -65,6 +65,8 @@ def suggestions_renew(*, sample, who):
 @transaction.atomic
 def record_absent(*, sample, reason, who):
     """Say that no record was handed in under this code: it is neither marked nor counted as zero."""
+    if Record.objects.filter(sample=sample, absent=True).exists():
+        return
     record, reason = record_for_writing(sample), needed(reason)
     if record.awards.exists() or record.cation or record.anion or _lines_with_words(record).exists():
         raise NotPossible(
@@ -86,7 +88,9 @@ def record_absent(*, sample, reason, who):
 
 @transaction.atomic
 def record_finish(*, sample, who):
-    """Close a record whose every part has a mark for what is written now."""
+    """Close a record whose every part has a mark for what is written now; closing it twice is once."""
+    if Record.objects.filter(sample=sample, finished=True).exists():
+        return
     record = record_for_writing(sample)
     missing = still_unmarked(record)
     if missing:
@@ -137,7 +141,9 @@ def record_reopen(*, sample, reason, who):
 
 @transaction.atomic
 def exam_hand_over(*, exam, who):
-    """Say that all records are marked: the exam goes to the teacher."""
+    """Say that all records are marked: the exam goes to the teacher, once."""
+    if exam.state == State.MARKED:
+        return
     waiting = unfinished_codes(exam)
     if waiting:
         raise NotPossible(

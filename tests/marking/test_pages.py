@@ -11,6 +11,7 @@ from tests.marking import exams
 from tests.marking.test_awards import accept_all, part_of
 
 PART = "group-3b.observation"
+HTMX = {"hx-request": "true"}
 
 
 @pytest.fixture
@@ -52,6 +53,14 @@ def award(sample, marks="", reason="", version=0, part=PART):
         f"{part}-version": version,
         f"{part}-stamp": part_of(sample, part).stamp,
     }
+
+
+def all_awards(sample):
+    """The whole form of the marking page, as a browser sends it."""
+    sent = {}
+    for part in exams.parts(sample):
+        sent |= award(sample, part=part.key)
+    return sent
 
 
 # The queue
@@ -120,7 +129,7 @@ def test_the_entry_page_has_a_line_for_every_test_with_outcomes_to_pick(page, sa
 
 
 def test_a_line_is_saved_without_a_page_load(page, sample):
-    response = page.post(url("line", sample, "group-3b"), line("black ppt"), headers={"hx-request": "true"})
+    response = page.post(url("line", sample, "group-3b"), line("black ppt"), headers=HTMX)
 
     assert "saved" in response.content.decode() and "<html" not in response.content.decode()
     assert RecordLine.objects.get().observation == "black ppt"
@@ -162,7 +171,9 @@ def test_a_stale_line_replaces_the_other_version_only_when_that_was_ticked(page,
 
 
 def test_a_stale_line_saved_by_htmx_says_so_in_its_status(page, entered):
-    html = page.post(url("line", entered, "group-3b"), line("white ppt", version=0)).content.decode()
+    html = page.post(
+        url("line", entered, "group-3b"), line("white ppt", version=0), headers=HTMX
+    ).content.decode()
 
     assert (
         "replaces it" in html and "black precipitate" in html and 'name="group-3b-version" value="0"' in html
@@ -195,6 +206,37 @@ def test_script_in_a_record_is_shown_as_text(page, sample, examiner):
     for name in ("record", "marks"):
         html = page.get(url(name, sample)).content.decode()
         assert "<script>alert" not in html and "</textarea><b>" not in html
+
+
+def test_a_line_sent_again_after_signing_in_ends_on_the_whole_page(page, sample):
+    response = page.post(url("line", sample, "group-3b"), line("black ppt"), follow=True)
+
+    assert response.redirect_chain == [(url("record", sample), 302)] and "<html" in response.content.decode()
+
+
+def test_a_stale_line_sent_again_shows_both_versions_on_the_whole_page(page, entered):
+    response = page.post(url("line", entered, "group-3b"), line("white ppt typed late", version=0))
+    html = response.content.decode()
+
+    assert response.status_code == 409 and "<html" in html
+    assert "white ppt typed late" in html and "black precipitate" in html
+
+
+def test_lines_that_were_saved_beside_a_stale_one_can_be_changed_at_once(page, entered):
+    html = page.post(
+        url("record", entered),
+        whole(group_3b={"observation": "late"}, ammonia={"observation": "green ppt"}, result={"version": 1}),
+    ).content.decode()
+
+    assert 'name="ammonia-version" value="1"' in html and 'name="group-3b-version" value="0"' in html
+
+
+def test_a_closed_record_answers_a_whole_form_with_what_was_typed(page, entered):
+    Record.objects.update(finished=True)
+
+    response = page.post(url("record", entered), whole(group_3b={"observation": "late words"}))
+
+    assert response.status_code == 409 and "late words" in response.content.decode()
 
 
 def test_what_was_typed_outlives_an_ended_session(client, sample):
@@ -244,16 +286,17 @@ def test_a_record_that_was_not_entered_is_entered_first(page, sample):
 
 
 def test_a_mark_is_saved_without_a_page_load_and_the_total_follows(page, entered):
-    html = page.post(url("award", entered, PART), award(entered, "0.5")).content.decode()
+    html = page.post(url("award", entered, PART), award(entered, "0.5"), headers=HTMX).content.decode()
 
     assert "½ by Edda Fell" in html and 'hx-swap-oob="true"' in html and "<html" not in html
     assert Award.objects.get().steps == 1
 
 
 def test_the_accept_button_works_without_javascript(page, entered):
-    response = page.post(url("marks", entered), award(entered) | {"accept": PART})
+    response = page.post(url("marks", entered), all_awards(entered) | {"accept": PART})
 
-    assert Award.objects.get().part == PART or response.status_code == 302
+    assert response.status_code == 302
+    assert Award.objects.get().part == PART
 
 
 @pytest.mark.parametrize(
@@ -268,17 +311,14 @@ def test_the_accept_button_works_without_javascript(page, entered):
     ],
 )
 def test_marks_that_cannot_be_are_refused_beside_the_field(page, entered, marks, said):
-    html = page.post(url("award", entered, PART), award(entered, marks)).content.decode()
+    html = page.post(url("award", entered, PART), award(entered, marks), headers=HTMX).content.decode()
 
     assert said in html
     assert not Award.objects.exists()
 
 
 def test_without_javascript_a_refused_mark_keeps_what_was_typed(page, entered):
-    sent = {}
-    for part in [row.key for row in exams.parts(entered)]:
-        sent |= award(entered, part=part)
-    response = page.post(url("marks", entered), sent | award(entered, "7", "typed reason"))
+    response = page.post(url("marks", entered), all_awards(entered) | award(entered, "7", "typed reason"))
 
     assert response.status_code == 409
     assert 'value="7"' in response.content.decode() and 'value="typed reason"' in response.content.decode()
@@ -290,10 +330,33 @@ def test_a_stale_mark_shows_the_one_that_stands(page, entered, moderator):
     sent = award(entered, "0", "smudged")
     give(entered, moderator, 1)
 
-    html = page.post(url("award", entered, PART), sent).content.decode()
+    html = page.post(url("award", entered, PART), sent, headers=HTMX).content.decode()
 
     assert "in the meantime" in html and "½ by Moss Dale" in html
     assert Award.objects.get().steps == 1
+
+
+def test_a_mark_for_words_the_page_does_not_show_is_refused_until_it_is_loaded_again(page, entered, examiner):
+    sent = award(entered, "0.5")
+    exams.enter_line(entered, examiner, "group-3b", "white ppt", version=1)
+
+    for _again in range(2):
+        html = page.post(url("award", entered, PART), sent, headers=HTMX).content.decode()
+        assert "Look at it again" in html and sent[f"{PART}-stamp"] in html
+    assert not Award.objects.exists()
+
+
+def test_a_mark_sent_again_after_signing_in_ends_on_the_whole_page(page, entered):
+    response = page.post(url("award", entered, PART), award(entered, "0.5"), follow=True)
+
+    assert response.redirect_chain == [(url("marks", entered), 302)]
+    assert Award.objects.get().steps == 1
+
+
+def test_a_refused_mark_sent_again_keeps_what_was_typed(page, entered):
+    response = page.post(url("award", entered, PART), award(entered, "7", "typed reason"))
+
+    assert response.status_code == 409 and 'value="typed reason"' in response.content.decode()
 
 
 def test_all_sure_suggestions_are_accepted_in_one_step(page, entered):
@@ -308,7 +371,7 @@ def test_a_finished_record_can_be_read_but_not_changed(page, entered, examiner):
     accept_all(entered, examiner)
     page.post(url("finish", entered))
 
-    response = page.post(url("line", entered, "group-3b"), line("white ppt", version=1))
+    response = page.post(url("line", entered, "group-3b"), line("white ppt", version=1), headers=HTMX)
 
     assert "is finished" in response.content.decode()
     assert "mark-field" not in page.get(url("marks", entered)).content.decode()
@@ -360,7 +423,7 @@ def test_no_examiners_page_names_a_candidate(page, exam, entered, examiner):
         page.post(url("finish", entered), follow=True),
         page.get(reverse("marking:next", args=[exam.pk]), follow=True),
         page.post(reverse("marking:hand-over", args=[exam.pk]), follow=True),
-        page.post(url("line", other, "naoh"), line("x", test="naoh")),
+        page.post(url("line", other, "naoh"), line("x", test="naoh"), headers=HTMX),
         page.get(url("marks", entered)),
         page.get(reverse("home")),
     ]

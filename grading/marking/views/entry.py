@@ -1,6 +1,7 @@
 """Entering a record as the candidate wrote it."""
 
 from django.contrib import messages
+from django.http import Http404
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
@@ -14,12 +15,47 @@ from grading.marking.views.common import examiner_only, is_open, page_methods, t
 @page_methods
 def record(request, pk, code):
     """The record of a sample, as the candidate wrote it; without JavaScript it is saved as a whole."""
-    sample, rows = _entry(request, pk, code, request.POST if request.method == "POST" else None)
-    if request.method == "POST" and _saved_whole(request, sample, rows):
+    sample = selectors.sample_or_404(request, pk, code)
+    if request.method != "POST":
+        return _record_page(request, sample, _entry_rows(sample))
+    rows = _entry_rows(sample, request.POST)
+    if _saved_whole(request, sample, rows):
         return redirect("marking:marks" if "mark" in request.POST else "marking:record", pk, code)
+    return _record_page(request, sample, rows, status=409)
+
+
+@examiner_only
+@require_POST
+def line(request, pk, code, test):
+    """Save one line of a record: htmx gets its status, a form sent after signing in again gets the page."""
+    sample = selectors.sample_or_404(request, pk, code)
+    row = _row_of(_entry_rows(sample, request.POST), test)
+    pages.save_entry(row, sample, request.user)
+    if row.saved:
+        row.view = _row_of(_entry_rows(sample), test).view
+    if request.htmx:
+        return render(request, "grading/marking/_entry_status.html", {"row": row, "open": True})
+    if row.failed:
+        rows = [row if other.view.test == test else other for other in _entry_rows(sample)]
+        return _record_page(request, sample, rows, status=409)
+    messages.success(request, _("The line is saved."))
+    return redirect("marking:record", pk, code)
+
+
+@examiner_only
+@require_POST
+def absent(request, pk, code):
+    """Say that no record was handed in."""
+    return with_reason(request, pk, code, services.record_absent, "marking:record")
+
+
+def _record_page(request, sample, rows, status=200):
+    """The page of a record; rows that were just saved show their new version."""
+    fresh = {row.view.test: row.view for row in _entry_rows(sample)}
+    for row in rows:
+        row.view = fresh[row.view.test] if row.saved else row.view
     found = selectors.record_of(sample)
     cations, anions = selectors.ion_words(sample.exam.scheme)
-    failed = any(row.failed for row in rows)
     return render(
         request,
         "grading/marking/record.html",
@@ -32,42 +68,23 @@ def record(request, pk, code):
             "open": is_open(sample, found),
             "cations": cations,
             "anions": anions,
-            "failed": failed,
         },
-        status=409 if failed else 200,
+        status=status,
     )
 
 
-@examiner_only
-@require_POST
-def line(request, pk, code, test):
-    """Save one line of a record, and say in its status what became of it."""
-    sample = selectors.sample_or_404(request, pk, code)
-    row = _entry_row(sample, test, request.POST)
-    pages.save_entry(row, sample, request.user)
-    if row.saved:
-        row.view = _entry_row(sample, test, request.POST).view
-    return render(request, "grading/marking/_entry_status.html", {"row": row, "open": True})
-
-
-@examiner_only
-@require_POST
-def absent(request, pk, code):
-    """Say that no record was handed in."""
-    return with_reason(request, pk, code, services.record_absent, "marking:record")
-
-
-def _entry(request, pk, code, data):
-    """The sample and the rows of its record, bound to what was sent."""
-    sample = selectors.sample_or_404(request, pk, code)
+def _entry_rows(sample, data=None):
+    """The rows of a sample's record, bound to what was sent."""
     views = selectors.line_views(selectors.record_of(sample), frozen_record(sample).record)
-    return sample, [pages.entry_row(view, sample.exam, data) for view in views]
+    return [pages.entry_row(view, sample.exam, data) for view in views]
 
 
-def _entry_row(sample, test, data):
-    """The row of one line, bound to what was sent."""
-    view = selectors.line_view(selectors.record_of(sample), frozen_record(sample).record, test)
-    return pages.entry_row(view, sample.exam, data)
+def _row_of(rows, test):
+    """The row of one test; no such test, no page."""
+    found = next((row for row in rows if row.view.test == test), None)
+    if found is None:
+        raise Http404(test)
+    return found
 
 
 def _saved_whole(request, sample, rows):

@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
@@ -29,20 +30,23 @@ def marks(request, pk, code):
             )
         if not any(row.problem for row in rows.values()):
             return redirect("marking:marks", pk, code)
-    return _marks_page(request, sample, found, rows)
+    return _marks_page(request, sample, rows)
 
 
 @examiner_only
 @require_POST
 def award(request, pk, code, part):
-    """Give one part its mark, and say in its status what became of it."""
+    """Give one part its mark: htmx gets its status, a form sent after signing in again gets the page."""
     sample = selectors.sample_or_404(request, pk, code)
     row = _award_rows(selectors.record_of(sample), request.POST).get(part)
     if row is None:
         return redirect("marking:marks", pk, code)
     pages.save_award(row, sample, request.user, accept=bool(request.POST.get("accept")))
+    if not request.htmx:
+        rows = _award_rows(selectors.record_of(sample)) | {part: row}
+        return _marks_page(request, sample, rows) if row.problem else redirect("marking:marks", pk, code)
     found = selectors.record_of(sample)
-    row.view = _award_rows(found)[part].view
+    row.view, row.stamp = _award_rows(found)[part].view, request.POST.get(f"{part}-stamp", "")
     return render(
         request,
         "grading/marking/_award_saved.html",
@@ -75,7 +79,7 @@ def finish(request, pk, code):
     if not tried(request, services.record_finish, sample=sample, who=request.user, otherwise=True):
         return redirect("marking:marks", pk, code)
     messages.success(request, _("The record %(code)s is finished.") % {"code": code})
-    return redirect("marking:index", pk)
+    return redirect(f"{reverse('marking:next', args=[pk])}?after={code}")
 
 
 @examiner_only
@@ -112,9 +116,12 @@ def _award_rows(record, data=None):
     }
 
 
-def _marks_page(request, sample, record, rows):
+def _marks_page(request, sample, rows):
     """The marking page: the lines the program is not sure of first, then the others, then the result."""
+    record = selectors.record_of(sample)
     suggestions = stored(record.paper)
+    for key, fresh in _award_rows(record).items():
+        rows.setdefault(key, fresh).view = fresh.view
     frozen = frozen_record(sample)
     lines = [
         (view, [rows[part.part.key] for part in view.parts])
@@ -135,7 +142,6 @@ def _marks_page(request, sample, record, rows):
             "beside": [view for view, parts in lines if not parts and (view.observation or view.inference)],
             "totals": selectors.totals(record),
             "open": is_open(sample, record),
-            "failed": failed,
             "renewable": suggestions.read_with != knowledge().edition,
         },
         status=409 if failed else 200,
