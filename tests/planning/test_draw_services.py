@@ -135,6 +135,14 @@ def test_an_impossible_draw_is_refused_at_the_seal(cast):
     assert exam.commitment == ""
 
 
+def test_a_pool_that_the_scheme_does_not_cover_is_refused_at_the_seal(cast):
+    exam = exams.planned(cast)
+    exam.pool.create(formula="AgNO3")  # as after a change of scheme
+
+    with pytest.raises(Refused, match="does not cover these salts of the pool: AgNO3"):
+        services.draw_seal(exam=exam, who=cast.teacher)
+
+
 def test_a_draw_without_a_seal_is_refused(cast):
     with pytest.raises(Refused, match="Seal the draw first"):
         services.draw_make(exam=exams.planned(cast), who=cast.teacher)

@@ -10,6 +10,7 @@ from django.utils.translation import ngettext
 
 from examkit.models import State
 from examkit.planning.selectors.draw import capacity
+from examkit.planning.selectors.pool import uncovered
 
 ORDER = list(State)
 
@@ -58,6 +59,10 @@ def _before_seal(exam):
             "candidates": candidates, "places": places}
     if exam.pool.count() < 2:
         yield _("The pool has fewer than two salts: choose them.")
+    strange = uncovered(exam)
+    if strange:
+        yield _("The scheme does not cover these salts of the pool: %(salts)s. Choose others.") % {
+            "salts": ", ".join(strange)}
 
 
 def _before_marked(exam):

@@ -39,6 +39,12 @@ def offered(exam):
     return [_offer(kb, salt) for salt in fit]
 
 
+def uncovered(exam):
+    """The specimens of the pool that the scheme does not cover (changed after the choice)."""
+    covered = {offer.formula for offer in offered(exam)}
+    return [formula for formula in exam.pool.values_list("formula", flat=True) if formula not in covered]
+
+
 def _offer(kb, salt):
     colour = salt.colour[0] if salt.colour else ""
     known = kb.colours.get(colour)

@@ -15,12 +15,17 @@ from examkit.planning.commitment import commit, digests, new_secret, seed_for
 from examkit.planning.plan import Plan
 from examkit.planning.selectors.draw import plan_of
 from examkit.planning.selectors.expected import expected_json
+from examkit.planning.selectors.pool import uncovered
 from examkit.planning.services.guard import locked, open_draft, reasoned, touch
 
 
 def draw_seal(*, exam, who):
     """Freeze roster, rooms, pool and rules, and fix a seed that nobody has seen; the commitment may be
     printed."""
+    strange = uncovered(exam)
+    if strange:
+        raise Refused(_("The scheme does not cover these salts of the pool: %(salts)s. Choose others.") % {
+            "salts": ", ".join(strange)})
     plan = plan_of(exam)
     try_out(plan)  # refused here, with the way out, if no draw is possible
     return _seal(exam=exam, who=who, parts=digests(plan))
