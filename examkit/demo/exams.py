@@ -68,7 +68,8 @@ def prepare(exam, assistant, teacher):
 def draft_exam(centre, who, room):
     """An exam at its beginning: name, day and one sitting."""
     exam = services.exam_create(
-        centre=centre, who=who, name=DRAFT, held_on=timezone.localdate() + timedelta(days=21), scheme="semimicro",
+        centre=centre, who=who, name=DRAFT, held_on=timezone.localdate() + timedelta(days=21),
+        scheme="semimicro",
         mark_scheme="common", sample_mg=1500, spare_percent=20,
     )
     services.sitting_add(exam=exam, who=who, room=room, name="Afternoon")

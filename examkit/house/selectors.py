@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from django.db.models import Count, Q
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from examkit.models import Exam, Role, State
@@ -31,15 +31,7 @@ def next_steps(centre, roles):
 
 def new_exam_url(roles):
     """Where a teacher plans a new exam; none for the others."""
-    return link("planning:new") if Role.TEACHER in roles else ""
-
-
-def link(name, *args):
-    """The address of a page, or the first page's where that part is not installed."""
-    try:
-        return reverse(name, args=args)
-    except NoReverseMatch:
-        return reverse("home")
+    return reverse("planning:new") if Role.TEACHER in roles else ""
 
 
 def _step(exam, roles):
@@ -59,27 +51,28 @@ def _teacher(exam):
         State.MARKED: _("Look through the results and release them."),
         State.RELEASED: _("Released. Results can be exported, and the draw checked by anyone."),
     }[exam.state]
-    return Step(exam, text % _counts(exam), link("planning:exam", exam.pk), _missing(exam))
+    return Step(exam, text % _counts(exam), exam.get_absolute_url(), _missing(exam))
 
 
 def _assistant(exam):
     if exam.state != State.DRAWN:
         return None
-    return Step(exam, _("Weigh, make up, label, and try the bottles."), link("stockroom:overview", exam.pk))
+    text = _("Weigh, make up, label, and try the bottles.")
+    return Step(exam, text, reverse("stockroom:overview", args=[exam.pk]))
 
 
 def _examiner(exam):
     if exam.state != State.SAT:
         return None
     text = _("Mark the records by sample code: %(marked)d of %(codes)d are finished.")
-    return Step(exam, text % _counts(exam), link("marking:index", exam.pk))
+    return Step(exam, text % _counts(exam), reverse("marking:index", args=[exam.pk]))
 
 
 def _moderator(exam):
     if exam.state not in (State.SAT, State.MARKED):
         return None
     text = _("Second-mark and settle differences; release together with the teacher.")
-    return Step(exam, text, link("moderation:index", exam.pk))
+    return Step(exam, text, reverse("moderation:index", args=[exam.pk]))
 
 
 def _counts(exam):
