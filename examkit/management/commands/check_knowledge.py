@@ -4,6 +4,7 @@ from django.conf import settings
 from django.core.management.base import CommandError
 from django.utils.translation import gettext_lazy as _
 
+from examkit.chemistry.equilibria.disagreements import disagreements
 from examkit.chemistry.errors import KnowledgeError
 from examkit.chemistry.knowledge.check import counts, unused_sources
 from examkit.chemistry.knowledge.load import load
@@ -51,9 +52,34 @@ class Command(HouseCommand):
         )
         if report["unused_sources"]:
             self.stdout.write("  sources that nothing cites: " + ", ".join(report["unused_sources"]))
+        self.print_equilibria(report["equilibria"])
         if listing:
             for kind in ("ions", "salts", "tests", "reagents", "schemes"):
                 self.stdout.write(f"{kind}: {', '.join(getattr(kb, kind))}")
+
+
+    def print_equilibria(self, schemes):
+        """Where table and calculation disagree: settled ones counted, the others in full."""
+        for scheme, found in schemes.items():
+            open_ = [item["text"] for item in found if not item["settled"]]
+            count = f"{len(found)} disagreements with the table, {len(open_)} not settled"
+            self.stdout.write(f"  equilibria of {scheme}: {count}")
+            for text in open_:
+                self.stdout.write(f"    {text}")
+            if open_:
+                self.stdout.write("    Settle each by a source or a note in shared/constants/settled.yaml.")
+
+
+def equilibria(kb):
+    """{scheme: its disagreements between table and calculation}, for schemes that state conditions."""
+    return {
+        scheme.key: [
+            {"text": str(item), "kind": item.kind, "settled": bool(item.settled)}
+            for item in disagreements(kb, scheme)
+        ]
+        for scheme in kb.schemes.values()
+        if scheme.conditions
+    }
 
 
 def summary(kb):
@@ -66,4 +92,5 @@ def summary(kb):
         "facts": counts(kb),
         "ion_facts": counts(kb, of_ions=True),
         "unused_sources": unused_sources(kb),
+        "equilibria": equilibria(kb),
     }

@@ -1,0 +1,84 @@
+"""Where the table of reactions and the calculation differ, with the numbers, and what was settled."""
+
+from dataclasses import dataclass
+
+from examkit.chemistry.equilibria.margin import Margin
+from examkit.chemistry.equilibria.table import table
+from examkit.chemistry.knowledge.model import Settled
+
+
+@dataclass(frozen=True)
+class Disagreement:
+    """One ion at one step of a test: what the table says, what was calculated."""
+
+    test: str
+    facet: str
+    step: str
+    ion: str
+    seen: bool  # the table has a precipitate there
+    kind: str  # opposite | marginal (the table gives as clear what is near the limit)
+    margin: Margin
+    settled: Settled | None = None
+
+    def __str__(self):
+        says = "a precipitate" if self.seen else "no precipitate"
+        place = f"{self.test}.{self.facet}, {self.step}" if self.step else f"{self.test}.{self.facet}"
+        end = f" Settled: {self.settled.why}" if self.settled else " Not settled."
+        found = f"calculated {self.margin.state} ({self.margin.note})"
+        return f"{place}: {self.ion}: the table has {says}, {found}.{end}"
+
+
+def disagreements(kb, scheme):
+    """Every disagreement of a scheme, ions alone and in the smallest amount that a salt gives."""
+    found = []
+    for (test, facet, step), row in table(kb, scheme).items():
+        for ion, margin in row.items():
+            seen, sure = says(kb, scheme, test, facet, step, ion)
+            kind = _kind(seen, sure, margin)
+            if kind:
+                settled = _settled(kb, test, facet, step, ion)
+                found.append(Disagreement(test, facet, step, ion, seen, kind, margin, settled))
+    return tuple(found)
+
+
+def unsettled(kb, scheme):
+    """The disagreements that nobody has settled by a source or a note."""
+    return tuple(item for item in disagreements(kb, scheme) if item.settled is None)
+
+
+def says(kb, scheme, test_id, facet, step, ion):
+    """Whether the table has a precipitate of an ion at a step, and whether it calls that clear."""
+    form = _form(scheme, test_id, ion)
+    fact = kb.ions[form].facts.get((test_id, facet))
+    if fact is None:
+        return False, True
+    there = False
+    for here in kb.tests[test_id].facets[facet].steps or ("",):
+        events = [o for o in fact.seen if o.step in ("", here)]
+        if any(o.event == "precipitate" and o.product != "S" for o in events):
+            there = True
+        elif any(o.event == "dissolves" for o in events):
+            there = False
+        if here == step:
+            break
+    return there, fact.margin == "clear"
+
+
+def _form(scheme, test_id, ion):
+    """The form in which an ion meets a test in the tube: what its stage turns it into."""
+    becomes = next((stage.becomes for stage in scheme.stages if stage.test == test_id), {})
+    return becomes.get(ion, ion)
+
+
+def _kind(seen, sure, margin):
+    if seen != margin.forms and margin.state != "marginal":
+        return "opposite"
+    return "marginal" if margin.state == "marginal" and sure else ""
+
+
+def _settled(kb, test, facet, step, ion):
+    key = test if facet == "tube" else f"{test}.{facet}"
+    for item in kb.constants.settled:
+        if (item.test, item.ion) == (key, ion) and item.step in ("", step):
+            return item
+    return None

@@ -1,0 +1,102 @@
+"""How clear a precipitate is with this exam's amounts: state, fraction, distance from the limit."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from examkit.chemistry import formula
+from examkit.chemistry.equilibria.errors import EquilibriumError
+from examkit.chemistry.equilibria.mixing import condition_of, rest
+from examkit.chemistry.equilibria.species import book
+
+
+@dataclass(frozen=True)
+class Margin:
+    """What the calculation says about one ion at one step of a test, at 25 °C."""
+
+    state: str  # clear | marginal | none
+    fraction: float  # of the ion, in a solid
+    saturation_index: float  # log10(product / constant) of that solid before anything fell
+    concentration_mol_L: float  # of the ion, still dissolved
+    note: str
+    solid: str = ""
+    solid_mg_L: float = 0.0
+    pH: float = 7.0
+
+    @property
+    def forms(self):
+        """Whether something is seen, clearly or perhaps."""
+        return self.state != "none"
+
+
+def margin_of(kb, scheme, test_id, ion, millimoles, others=None, facet="tube", step=""):
+    """The Margin of `millimoles` mmol of an ion in the tube of a test, beside `others` (ion: mmol).
+
+    None where the scheme states no condition for the test or no solid of the ion has a constant.
+    """
+    condition = condition_of(scheme, test_id, facet, step)
+    if condition is None or not has_constants(kb, ion) or millimoles <= 0:
+        return None
+    amounts = tuple(sorted({**(others or {}), ion: millimoles}.items()))
+    return _margin(kb, condition, ion, amounts)
+
+
+def has_constants(kb, ion):
+    """Whether any solid of this ion has a constant."""
+    known = book(kb.constants)
+    if ion not in known.made:
+        return False
+    main = known.main(ion)
+    return any(main in known.of(c.name) for c in kb.constants.values.values() if c.kind == "solids")
+
+
+@lru_cache(maxsize=20_000)
+def _margin(kb, condition, ion, amounts):
+    """Ions without constants (those of nothing but other ions' colour) are left out of the mixture."""
+    made = book(kb.constants).made
+    known = {species: amount for species, amount in amounts if species in made}
+    try:
+        found = rest(kb, condition, known)
+    except EquilibriumError:
+        return None
+    return judge(kb, found, ion)
+
+
+def judge(kb, found, ion):
+    """The Margin of one ion in an Equilibrium: the solid that holds most of it decides."""
+    known = book(kb.constants)
+    main = known.main(ion)
+    holds = {name: known.of(name).get(main, 0) for name in found.saturation}
+    holds = {name: count for name, count in holds.items() if count}
+    total = found.totals[main]
+    in_solid = {name: found.solids.get(name, 0.0) * count for name, count in holds.items()}
+    fraction = min(1.0, sum(in_solid.values()) / total) if total else 0.0
+    solid = max(holds, key=lambda name: (in_solid[name], found.saturation[name]), default="")
+    index = found.saturation[solid] if solid else -99.0
+    mg_L = 1000 * found.solids.get(solid, 0.0) * _molar_mass(kb, solid) if solid else 0.0
+    state = _state(kb.constants.thresholds, fraction, index, mg_L)
+    note = _note(solid, fraction, index, mg_L, found.pH)
+    return Margin(state, fraction, index, found.dissolved.get(main, 0.0), note, solid, mg_L, found.pH)
+
+
+def _molar_mass(kb, solid):
+    return formula.molar_mass_g_mol(kb.constants.values[solid].species)
+
+
+def _state(limits, fraction, index, mg_L):
+    """Clear, marginal or none, by the thresholds of constants/thresholds.yaml."""
+    nearly_all = fraction >= limits.clear_fraction and mg_L >= limits.visible_mg_L
+    enough = mg_L >= limits.clear_mg_L or nearly_all
+    if index >= limits.clear_si and enough:
+        return "clear"
+    if index < -limits.doubt_si or (index > limits.doubt_si and mg_L < limits.visible_mg_L):
+        return "none"
+    return "marginal"
+
+
+def _note(solid, fraction, index, mg_L, pH):
+    if not solid:
+        return "no solid of it is known here"
+    return (
+        f"{solid}: {100 * fraction:.0f} % falls, {mg_L / 1000:.2g} g/L, saturation index {index:+.1f}, "
+        f"pH {pH:.1f}, 25 °C, Davies"
+    )
