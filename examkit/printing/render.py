@@ -18,6 +18,7 @@ from django.utils.translation import get_language
 from examkit.printing.stamp import even, underlay
 
 STATIC = Path(settings.BASE_DIR) / "examkit" / "static" / "examkit"
+TEMPLATES = Path(settings.BASE_DIR) / "templates" / "print"
 FONT_SCHEME = "font:"
 QUIET_ZONE_MODULES = 2
 
@@ -76,6 +77,13 @@ class _Press:
 def stylesheet():
     """The print stylesheet, with the fonts of the tree."""
     return (STATIC / "print.css").read_text()
+
+
+@cache
+def look():
+    """All that decides how sheets look, as one text: a print run of an older look is set anew."""
+    files = sorted(path for path in TEMPLATES.rglob("*") if path.is_file())
+    return stylesheet() + "".join(path.read_text() for path in files)
 
 
 def _fetcher():

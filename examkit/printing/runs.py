@@ -12,11 +12,13 @@ from pathlib import Path
 from django.conf import settings
 from django.db import transaction
 from django.utils import translation
-from django_tasks import task
+from django.utils.translation import gettext as _
+from django_tasks import TaskResultStatus, task
 
 from examkit import audit
+from examkit.errors import Refused
 from examkit.models import Exam
-from examkit.printing.render import stylesheet
+from examkit.printing.render import look
 from examkit.printing.sheets import SHEETS
 
 PATIENCE_s = 300  # after so long a run that was asked for is asked for again
@@ -35,7 +37,10 @@ def order(exam, sheet):
         return
     asked.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     asked.touch(mode=0o600)
-    set_sheet.enqueue(exam.pk, sheet.key, translation.get_language() or settings.LANGUAGE_CODE)
+    result = set_sheet.enqueue(exam.pk, sheet.key, translation.get_language() or settings.LANGUAGE_CODE)
+    if result.status == TaskResultStatus.FAILED:  # known at once only where it ran at once
+        asked.unlink(missing_ok=True)
+        raise Refused(_("This sheet could not be set. The server's log says why; nothing else was changed."))
 
 
 @task()
@@ -45,10 +50,8 @@ def set_sheet(exam_pk, key, language):
     with translation.override(language):
         document = sheet.fill(exam)
         path = _path(exam, sheet, document)
-        try:
-            _keep(path, sheet.set(document).pdf)
-        finally:
-            path.with_suffix(".asked").unlink(missing_ok=True)
+        _keep(path, sheet.set(document).pdf)
+    path.with_suffix(".asked").unlink(missing_ok=True)  # stays where setting failed: not asked again at once
     for old in set(path.parent.glob(f"{key}.{language}.*.pdf")) - {path}:
         old.unlink(missing_ok=True)
 
@@ -62,7 +65,7 @@ def opened(*, exam, sheet, who):
 
 def _path(exam, sheet, document):
     language = translation.get_language() or settings.LANGUAGE_CODE
-    content = "\0".join([repr(document), language, stylesheet()])
+    content = "\0".join([repr(document), language, look()])
     digest = hashlib.sha256(content.encode(errors="backslashreplace")).hexdigest()[:32]
     return Path(settings.VAR_DIR) / "prints" / str(exam.pk) / f"{sheet.key}.{language}.{digest}.pdf"
 

@@ -89,6 +89,15 @@ def test_where_a_worker_sets_the_sheets_the_page_waits_and_asks_once(exam, as_us
     assert not AuditEntry.objects.filter(what="sheet printed").exists()
 
 
+def test_a_sheet_that_cannot_be_set_is_said_and_can_be_asked_for_again(exam, as_user, assistant, monkeypatch):
+    monkeypatch.setattr(runs, "_keep", lambda *args: 1 / 0)
+    page = as_user(assistant).get(url("sample-labels", exam), follow=True).content.decode()
+    monkeypatch.undo()
+
+    assert "could not be set" in page
+    assert as_user(assistant).get(url("sample-labels", exam)).status_code == 200
+
+
 def test_before_the_draw_the_page_says_so(as_user, teacher, centre):
     draft = drawn_exam(centre, candidates=0, state="draft")
     client = as_user(teacher)
