@@ -1,4 +1,4 @@
-"""Tokens into chunks: the longest phrases of the vocabulary, colour words put together, and what is left over."""
+"""Tokens into chunks: the longest phrases of the vocabulary, colours put together, what is left over."""
 
 from dataclasses import dataclass, replace
 
@@ -41,11 +41,11 @@ class Chunk:
 
 def chunks(lexicon, table, text):
     """All chunks of a text in order; every letter and digit of the text is inside one."""
-    found, waiting = [], _matchable(table, text)
-    while waiting:
-        chunk, used = _longest(table, waiting, text)
+    found, pieces, at = [], _matchable(table, text), 0
+    while at < len(pieces):
+        chunk, used = _longest(table, pieces[at : at + table.longest], text)
         found.append(chunk)
-        waiting = waiting[used:]
+        at += used
     return _coloured(lexicon, found)
 
 
@@ -93,12 +93,18 @@ def _longest(table, pieces, text):
     """The chunk of the longest phrase at the start of `pieces`, and how many pieces it takes."""
     for size in range(min(table.longest, len(pieces)), 0, -1):
         part = pieces[:size]
-        shouted = text.isupper() and len(text) > SHOUT and all(piece.written.isalpha() for piece in part)
-        entries = () if shouted else table.exact.get(tuple(piece.written for piece in part), ())
+        entries = table.exact.get(tuple(piece.written for piece in part), ())
+        if entries and _shouted(part, text):
+            entries = ()
         entries += table.phrases.get(tuple(piece.norm for piece in part), ())
         if entries:
             return _chunk(entries, part, text), size
     return _chunk(_unlisted(pieces[0]), pieces[:1], text), 1
+
+
+def _shouted(part, text):
+    """Whether capitals say nothing: all of a longer text is written in them."""
+    return len(text) > SHOUT and all(piece.written.isalpha() for piece in part) and text.isupper()
 
 
 def _chunk(entries, part, text):

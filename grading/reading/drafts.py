@@ -1,4 +1,4 @@
-"""Findings while they are being put together: attributes that wait for their thing, and things without attributes."""
+"""Findings while they are put together: attributes that wait, and things that lack them."""
 
 from dataclasses import dataclass, field
 
@@ -97,9 +97,21 @@ class Draft:
         """The finished finding."""
         step = f"{self.flame} {self.warmth}".strip() or self.step
         return Finding(
-            event=self.event, step=step, colours=tuple(dict.fromkeys(self.colours)), texture=self.texture,
-            gas=self.gas, smell=self.smell, smells_of=self.smells_of, product=self.product, effect=self.effect, facet=self.facet, reagents=self.reagents,
-            degree=self.degree, negated=self.negated, implied=self.implied, liquid=self.liquid,
+            event=self.event,
+            step=step,
+            colours=tuple(dict.fromkeys(self.colours)),
+            texture=self.texture,
+            gas=self.gas,
+            smell=self.smell,
+            smells_of=self.smells_of,
+            product=self.product,
+            effect=self.effect,
+            facet=self.facet,
+            reagents=self.reagents,
+            degree=self.degree,
+            negated=self.negated,
+            implied=self.implied,
+            liquid=self.liquid,
             before=self.before,
             span=(self.start, self.end),
         )

@@ -37,8 +37,17 @@ class Finding:
         """The finding in plain words, for the examiner."""
         denied = self.negated and self.event not in ("none", "dissolves")
         smell = "odourless" if self.smell == "none" else self.smell
-        words = ["no" if denied else "", " or ".join(self.colours), self.texture, smell, self.degree, self.gas,
-                 self._event_word(), f"on {self.effect}" if self.effect else "", self.product]
+        words = [
+            "no" if denied else "",
+            " or ".join(self.colours),
+            self.texture,
+            smell,
+            self.degree,
+            self.gas,
+            self._event_word(),
+            f"on {self.effect}" if self.effect else "",
+            self.product,
+        ]
         said = " ".join(word for word in words if word)
         told = self.step or " ".join(self.reagents)
         return f"{said} ({told})" if told else said

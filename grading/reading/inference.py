@@ -130,6 +130,7 @@ class _Reader:
     signed: bool = False  # "group" was said: numerals that follow are groups
 
     def run(self):
+        """Read everything."""
         for index, chunk in enumerate(self.found):
             handler = getattr(self, f"_on_{chunk.kind.replace('-', '_')}", None)
             if handler:
@@ -140,6 +141,7 @@ class _Reader:
                 self.just_said = self.just_said if chunk.kind == "inference" else None
 
     def claims(self):
+        """The names with their firmness; one that none was said of may be present."""
         for name in self.named:
             span = (name.chunk.start, name.chunk.end)
             yield Claim(name.ions, name.firmness or "maybe", name.group, name.salt, name.chunk.written, span)
@@ -162,7 +164,9 @@ class _Reader:
             return False
         first, second = self.named[-2:]
         between = [c for c in self.found if first.chunk.end <= c.start < second.chunk.start]
-        kinds = [{ion.charge > 0 for ion in self.known if ion.formula in name.ions} for name in (first, second)]
+        kinds = [
+            {ion.charge > 0 for ion in self.known if ion.formula in name.ions} for name in (first, second)
+        ]
         plain = not any(character in name.chunk.written for name in (first, second) for character in "+-")
         return plain and not between and not first.salt and kinds == [{True}, {False}]
 
@@ -184,7 +188,7 @@ class _Reader:
             self._name((), chunk, group=chunk.entry.means)
 
     def _sign_follows(self, index):
-        rest = [c for c in self.found[index + 1:index + 3] if c.written not in (",", "and", "&", "-")]
+        rest = [c for c in self.found[index + 1 : index + 3] if c.written not in (",", "and", "&", "-")]
         return any(c.kind == "group-sign" for c in rest)
 
     def _on_inference(self, chunk, index):

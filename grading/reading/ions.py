@@ -43,7 +43,9 @@ def spellings(words, name):
     """A name with each of the ways to spell its parts ("sulfate", "sulphate")."""
     found = [name]
     for one, other in words.spellings:
-        found += [n.replace(one, other) for n in found if one in n] + [n.replace(other, one) for n in found if other in n]
+        found += [n.replace(one, other) for n in found if one in n] + [
+            n.replace(other, one) for n in found if other in n
+        ]
     return list(dict.fromkeys(found))
 
 
@@ -52,8 +54,16 @@ def formulas(ion):
     body, charge = split_charge(ion)
     size, sign = abs(charge), "+" if charge > 0 else "-"
     digits = str(size) if size > 1 else ""
-    forms = [ion, f"{body}{digits}{sign}", f"{body}^{digits}{sign}", body + sign * size, f"{body}{sign}{size}",
-             f"{body} {digits}{sign}", f"{body}({digits}{sign})", f"{body} {sign}{digits}"]
+    forms = [
+        ion,
+        f"{body}{digits}{sign}",
+        f"{body}^{digits}{sign}",
+        body + sign * size,
+        f"{body}{sign}{size}",
+        f"{body} {digits}{sign}",
+        f"{body}({digits}{sign})",
+        f"{body} {sign}{digits}",
+    ]
     if charge > 0:
         forms += [f"{body}({ROMAN[size]})", f"{body} {ROMAN[size]}"]
     if len(body) > 1 or charge > 0:
@@ -89,4 +99,3 @@ def _salt(elements, ions):
 def _metal(elements, ions):
     single = {ion.formula: dict(parse(ion.formula).elements) for ion in ions if ion.charge > 0}
     return tuple(formula for formula, own in single.items() if len(own) == 1 and next(iter(own)) in elements)
-

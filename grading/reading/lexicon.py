@@ -5,10 +5,18 @@ from functools import cache
 
 from grading.reading.normalise import tokens
 
-OBSERVATION = (  # file -> kind of its entries; where a phrase stands in several, the first is the usual meaning
-    ("events", "event"), ("smells", "smell"), ("gases", "gas"), ("papers", "paper"), ("steps", "step"),
-    ("reagents", "reagent"), ("textures", "texture"), ("deeds", "deed"), ("degrees", "degree"),
-    ("negations", "negation"), ("joins", "join"),
+OBSERVATION = (  # file -> kind of its entries; of several meanings the first is the usual one
+    ("events", "event"),
+    ("smells", "smell"),
+    ("gases", "gas"),
+    ("papers", "paper"),
+    ("steps", "step"),
+    ("reagents", "reagent"),
+    ("textures", "texture"),
+    ("deeds", "deed"),
+    ("degrees", "degree"),
+    ("negations", "negation"),
+    ("joins", "join"),
 )
 SHADES = (("colours", "colour"), ("shades", "shade"), ("tints", "tint"))
 SAYS = ("step", "colours", "texture", "gas", "smell", "effect", "event")
@@ -88,7 +96,7 @@ def _observation_entries(kb):
 
 
 def _looks(seen):
-    """Longer descriptions of the knowledge base ("milky turbidity"), with the event where they have only one."""
+    """Longer looks of the knowledge base ("milky turbidity"), with the event where it is one."""
     events = {}
     for item in seen:
         if item.texture and " " in item.texture:
@@ -100,7 +108,9 @@ def _looks(seen):
 def _everything_seen(kb):
     """All outcomes of the knowledge base."""
     facts = [fact for subject in (*kb.ions.values(), *kb.salts.values()) for fact in subject.facts.values()]
-    return {item for fact in facts for seen in (fact.seen, *(other.seen for other in fact.also)) for item in seen}
+    return {
+        item for fact in facts for seen in (fact.seen, *(other.seen for other in fact.also)) for item in seen
+    }
 
 
 def _prose(seen):
@@ -129,7 +139,9 @@ def _inference_entries(kb):
 
 def _words_of_names(kb):
     """The single words that ions go by."""
-    return {part for ion in kb.ions.values() for name in (ion.name, *ion.names) for part in name.lower().split()}
+    return {
+        part for ion in kb.ions.values() for name in (ion.name, *ion.names) for part in name.lower().split()
+    }
 
 
 def _names_a_salt(kb, named, phrase):
@@ -146,8 +158,14 @@ def _rows(rows, kind):
 
 def _entry(row, kind):
     return Entry(
-        kind, row["means"], bool(row.get("noun")), bool(row.get("weak")), bool(row.get("not")),
-        row.get("place", ""), row.get("facet", ""), tuple((key, row[key]) for key in SAYS if row.get(key)),
+        kind,
+        row["means"],
+        bool(row.get("noun")),
+        bool(row.get("weak")),
+        bool(row.get("not")),
+        row.get("place", ""),
+        row.get("facet", ""),
+        tuple((key, row[key]) for key in SAYS if row.get(key)),
     )
 
 
@@ -172,7 +190,9 @@ def _facet_entries(kb):
     for test in kb.tests.values():
         named_after = {row.get("facet") for row in test.reagents}
         for facet in test.facets.values():
-            if facet.none.startswith(facet.key):  # "bead stays colourless": the grammar would take it for a bead
+            if facet.none.startswith(
+                facet.key
+            ):  # "bead stays colourless": the grammar would take it for a bead
                 yield facet.none, Entry("event", "none", facet=facet.key)
             if facet.key in named_after:
                 named = Entry("reagent", facet.key.replace("-", " "), facet=facet.key)
@@ -181,7 +201,9 @@ def _facet_entries(kb):
 
 
 def _table(words, entries):
-    lists = (frozenset(w for row in words.get(name, ()) for w in row) for name in ("lookalikes", "abbreviations"))
+    lists = (
+        frozenset(w for row in words.get(name, ()) for w in row) for name in ("lookalikes", "abbreviations")
+    )
     return table_with(Table({}, {}, 1, frozenset(), frozenset(), *lists), entries)
 
 
@@ -195,7 +217,10 @@ def table_with(table, entries):
     phrases = _merged(phrases, table.phrases)
     exact = _merged(exact, table.exact)
     return replace(
-        table, phrases=phrases, exact=exact, longest=max(map(len, (*phrases, *exact)), default=1),
+        table,
+        phrases=phrases,
+        exact=exact,
+        longest=max(map(len, (*phrases, *exact)), default=1),
         words=frozenset(word.lower() for key in (*phrases, *exact) for word in key if word[0].isalpha()),
         negating=frozenset(key[0] for key, found in phrases.items() if _negating(found)),
     )

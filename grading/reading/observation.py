@@ -36,7 +36,7 @@ def _spans(found, wanted):
 def _contradictions(findings):
     """The same thing said to be seen and not to be seen, at the same step."""
     for index, one in enumerate(findings):
-        for other in findings[index + 1:]:
+        for other in findings[index + 1 :]:
             if denies(one, other) or denies(other, one):
                 yield f"says both “{one.in_words()}” and “{other.in_words()}”"
 

@@ -1,17 +1,15 @@
-"""The grammar of an observation: clauses, what is denied, which attribute belongs to what, and when it was seen.
+"""The grammar of an observation: clauses, what is denied, and which attribute belongs to what.
 
-Chunks are taken from left to right. Attributes wait until their thing is named ("white gelatinous | precipitate"),
-or go to the thing named before them ("precipitate | white"). A step named first holds for what follows it in its
-clause ("hot: yellow"); named after, it belongs to what went before ("yellow hot").
+Chunks are taken from left to right. Attributes wait until their thing is named ("white gelatinous | ppt"), or
+go to the thing named before them ("ppt | white"). When it was seen is the matter of timing.py.
 """
-
-from copy import deepcopy
 
 from grading.reading.drafts import GASEOUS, Draft, Waiting
 from grading.reading.findings import EFFECT, UNSTATED
+from grading.reading.timing import Timing
 
 
-class Reader:
+class Reader(Timing):
     """Reads chunks into `drafts`; what the candidate left open is in `doubts`."""
 
     def __init__(self, words, found):
@@ -40,8 +38,11 @@ class Reader:
             handler = getattr(self, f"_on_{chunk.kind}", None)
             if handler:
                 handler(chunk)
-            self.prepositional = chunk.kind == "join" and chunk.entry.means == "into" or (
-                self.prepositional and chunk.kind in ("filler", "step", "shade"))
+            self.prepositional = (
+                chunk.kind == "join"
+                and chunk.entry.means == "into"
+                or (self.prepositional and chunk.kind in ("filler", "step", "shade"))
+            )
         self._end_clause(stop=True)
         self._fill_flames()
 
@@ -86,7 +87,10 @@ class Reader:
         if self._stays(entry):
             return
         if not entry.noun:
-            degree, self.waiting.degree = self.waiting.degree, None  # "partly" is said of the verb that follows
+            degree, self.waiting.degree = (
+                self.waiting.degree,
+                None,
+            )  # "partly" is said of the verb that follows
             self._flush()
             self._subject_of_verb()
         elif self.waiting.kept and self.denied:
@@ -105,31 +109,26 @@ class Reader:
             self.waiting = Waiting()
 
     def _stays(self, entry):
-        """"pink precipitate stays in excess", after another one: it is seen at that step, and is news."""
+        """ "pink precipitate stays in excess", after another one: it is seen at that step, and is news."""
         precipitates = [d for d in self.drafts if d.event == "precipitate" and not d.negated and d.colours]
-        if entry.means != "none" or not entry.told("step") or len(precipitates) < 2 or self._here()[-1:] != precipitates[-1:]:
+        if (
+            entry.means != "none"
+            or not entry.told("step")
+            or len(precipitates) < 2
+            or self._here()[-1:] != precipitates[-1:]
+        ):
             return False
         precipitates[-1].step = entry.told("step")
         return True
 
     def _new(self, event, chunk):
-        draft = Draft(event, self.segment, self.clause, chunk.start, chunk.end, negated=self.denied and event != "none")
+        draft = Draft(
+            event, self.segment, self.clause, chunk.start, chunk.end, negated=self.denied and event != "none"
+        )
         draft.flame, draft.reagents = self.flame, self.reagents
         self._hold(draft)
         self.drafts.append(draft)
         return draft
-
-    def _hold(self, draft):
-        """Give the step that was named first to a new draft."""
-        if self.held:
-            setattr(draft, *self.held)
-            self.held_used = True
-
-    def _subject_of_verb(self):
-        """A thing that only stands before its verb ("in excess the ppt dissolves") was not seen at that step."""
-        here = self._here()
-        if here and here[-1].bare and self.held and not here[-1].step_sure:
-            setattr(here[-1], self.held[0], "")
 
     def _on_colour(self, chunk):
         if self.waiting.kept and self.waiting.colours:
@@ -196,37 +195,6 @@ class Reader:
         else:
             self.reagents = names
 
-    # When it is seen
-
-    def _on_step(self, chunk):
-        entry = chunk.entry
-        slot, value = (entry.place if entry.place else "step"), entry.means
-        if slot == "flame":
-            self._set_flame(value)
-            return
-        if self.held and self.held[0] == slot and (self.held_used or not self.waiting.empty):
-            # "hot: yellow cold: white": each holds for what follows it
-            self._flush()
-            self.held, self.held_used = (slot, value), False
-            return
-        if not self.waiting.empty and not self.held:
-            self._flush()
-        here = [draft for draft in self._here() if not getattr(draft, slot)]
-        if here and not self.held:
-            setattr(here[-1], slot, value)
-            here[-1].step_sure = True
-            here[-1].end = max(here[-1].end, chunk.end)
-        else:
-            self.held, self.held_used = (slot, value), False
-
-    def _set_flame(self, value):
-        if self._here() or not self.waiting.empty:
-            self._flush()
-            unset = [draft for draft in self._here() if not draft.flame_sure]
-            for draft in unset[-1:]:
-                draft.flame, draft.flame_sure = value, True
-        self.flame = value
-
     # What is denied
 
     def _on_negation(self, chunk):
@@ -241,7 +209,7 @@ class Reader:
             self._deny_last()
 
     def _deny_last(self):
-        """A denial that found nothing after it belongs to what went before ("ppt not formed"), or says it all."""
+        """A denial with nothing after it belongs to what went before ("ppt not formed")."""
         here = self._here()
         if here:
             here[-1].negated = here[-1].event != "none"
@@ -259,7 +227,7 @@ class Reader:
         self._end_clause(stop=False)
 
     def _join_colon(self, chunk):
-        """"hot: yellow": what stands before the colon holds for what follows, unless it is a statement itself."""
+        """What stands before a colon holds for what follows ("hot: yellow"), unless it is a statement."""
         if (self._here() or not self.waiting.empty) and (not self.held or self.held_used):
             self._end_clause(stop=False)
 
@@ -318,30 +286,6 @@ class Reader:
         before = [draft for draft in self.drafts if draft.segment == self.segment]
         return before[-1] if before and before[-1].takes(self.waiting) and before[-1].bare else None
 
-    def _end_step(self):
-        """A step named first that nothing followed belongs to what went before, or waits for what comes."""
-        if not self.held or self.held_used:
-            return
-        slot, value = self.held
-        here = self._here()
-        if here:
-            setattr(here[-1], slot, value)
-        elif self.waiting.kept or not self.drafts:
-            self.carried = self.held
-        elif self.joined and self.drafts[-1].clause == self.clause - 1:
-            self._again(slot, value)
-        elif self.drafts[-1].step_sure and self.drafts[-1].segment == self.segment and slot == "step":
-            self._again(slot, value)  # "insoluble in cold water, hot water"
-        elif not getattr(self.drafts[-1], slot):
-            setattr(self.drafts[-1], slot, value)
-        else:
-            self.carried = self.held
-
-    def _again(self, slot, value):
-        """The last finding once more, at another step."""
-        self.drafts.append(deepcopy(self.drafts[-1]))
-        setattr(self.drafts[-1], slot, value)
-
     def _flush(self, kept=False):
         """Let what waits go to the thing before it, or stand for itself."""
         waiting, self.waiting = self.waiting, Waiting()
@@ -369,7 +313,9 @@ class Reader:
         event = waiting.event or ("smell" if waiting.smell else "gas" if waiting.gas else UNSTATED)
         if event == UNSTATED and waiting.product and not (waiting.colours or waiting.texture):
             event = "product"
-        draft = Draft(event, self.segment, self.clause, waiting.start or 0, waiting.end, implied=event == UNSTATED)
+        draft = Draft(
+            event, self.segment, self.clause, waiting.start or 0, waiting.end, implied=event == UNSTATED
+        )
         draft.flame, draft.reagents = self.flame, self.reagents
         draft.negated, draft.liquid = self.denied, waiting.liquid
         self._hold(draft)
@@ -387,14 +333,8 @@ class Reader:
         if not draft.colours:
             draft.colours += waiting.before
             return
-        earlier = Draft(UNSTATED, self.segment, self.clause, draft.start, draft.end, implied=True, before=True)
+        earlier = Draft(
+            UNSTATED, self.segment, self.clause, draft.start, draft.end, implied=True, before=True
+        )
         earlier.colours = list(waiting.before)
         self.drafts.insert(len(self.drafts) - (draft in self.drafts), earlier)
-
-    def _fill_flames(self):
-        """"violet hot, reddish brown cold in OF": a flame named last holds for its whole sentence."""
-        for index, draft in enumerate(self.drafts):
-            later = [d for d in self.drafts[index + 1:] if d.segment == draft.segment and d.flame_sure]
-            earlier = [d for d in self.drafts[:index] if d.segment == draft.segment and d.flame_sure]
-            if later and not draft.flame_sure and not earlier and draft.warmth:
-                draft.flame = later[0].flame

@@ -40,7 +40,7 @@ def _implied_fit(finding, outcome):
 
 
 def says_nothing(judge, finding):
-    """Whether a finding says that nothing happened: no change, no precipitate, insoluble, a colourless bead."""
+    """Whether a finding says that nothing happened: no change, insoluble, a colourless bead."""
     if finding.nothing or (finding.negated and finding.event in ("dissolves", EFFECT)):
         return True
     return bool(finding.colours) and uncoloured(judge, finding) and finding.event in NAMED_BY_TEST
@@ -63,7 +63,9 @@ def step_fit(finding, outcome, steps):
     if said and (wanted.startswith(f"{said} ") or wanted.endswith(f" {said}")):
         return wanted.removeprefix(f"{said} ") in COOLING  # a bead is looked at cold unless it is said
     others = {step for step in steps if step not in ADDING}
-    if said in others or any(step.startswith(f"{said} ") or step.endswith(f" {said}") for step in others if said):
+    if said in others or any(
+        step.startswith(f"{said} ") or step.endswith(f" {said}") for step in others if said
+    ):
         return None
     return True if wanted in ADDING or (steps and wanted == steps[0]) else False
 

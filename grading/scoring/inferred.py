@@ -1,4 +1,4 @@
-"""One inference: against what the expected observation points to and rules out, or what the candidate's own does."""
+"""One inference: against what the expected observation says of ions, or the candidate's own."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -8,7 +8,7 @@ from grading.scoring.judge import FULL, NIL, Award
 
 @dataclass(frozen=True)
 class Basis:
-    """What an observation points to and rules out, the ions really present, and the group that the test answers."""
+    """What an observation points to and rules out, the ions present, the group that the test answers."""
 
     points_to: frozenset
     rules_out: frozenset
@@ -31,7 +31,7 @@ class Verdict:
 
 
 def judge_inference(judge, expected, own, reading, observed):
-    """The share of the inference's marks: by the expected observation, else carried forward from the candidate's own.
+    """The share for an inference: by the expected observation, else carried forward from the candidate's.
 
     `own` is the candidate's Basis, or None where it does not differ or was not read for sure.
     """
@@ -58,7 +58,9 @@ def _carried(judge, expected, own, reading):
         return None
     verdict = verdict_on(judge, own, reading.claims)
     share = verdict.share * judge.marking.share("inference", "carried_fraction")
-    reason = f"Follows from the observation as it was written, so the error is carried forward: {verdict.reason}"
+    reason = (
+        f"Follows from the observation as it was written, so the error is carried forward: {verdict.reason}"
+    )
     return Verdict(share, reason)
 
 
@@ -102,7 +104,9 @@ def _full(judge, basis, right):
     if rule == "any of the set":
         return True
     ions = {ion for claim in right for ion in _ions(judge, claim)}
-    return bool(ions & basis.present & basis.points_to) if rule == "names the ion" else basis.points_to <= ions
+    return (
+        bool(ions & basis.present & basis.points_to) if rule == "names the ion" else basis.points_to <= ions
+    )
 
 
 def _right(judge, basis, claim):
@@ -124,7 +128,8 @@ def _alike(judge, basis, claim):
 
 def _denies_present(judge, basis, claim):
     return bool(_ions(judge, claim) & basis.points_to) or (
-        not claim.group and bool(set(claim.ions) & basis.present - basis.rules_out))
+        not claim.group and bool(set(claim.ions) & basis.present - basis.rules_out)
+    )
 
 
 def _only_absent(judge, basis, absent, wrong):
@@ -147,12 +152,14 @@ def _only_absent(judge, basis, absent, wrong):
 
 
 def _ruled_out(judge, basis, claim):
-    """Whether what is said to be absent is ruled out; the group of this very test is, where nothing was seen."""
+    """Whether it is ruled out; the group of this very test is, where nothing was seen."""
     ions = _ions(judge, claim)
     if claim.group:
         own_group = judge.group(basis.group) if basis.group else frozenset()
         nothing_fell = not basis.seen and bool(ions) and ions <= own_group
-        return judge.marking.inference["group_counts"] and (nothing_fell or bool(ions) and ions <= basis.rules_out)
+        return judge.marking.inference["group_counts"] and (
+            nothing_fell or bool(ions) and ions <= basis.rules_out
+        )
     return bool(ions) and ions <= basis.rules_out
 
 

@@ -1,4 +1,4 @@
-"""What judging needs at hand: the knowledge base, the vocabulary, the scheme of analysis and the mark scheme."""
+"""What judging needs at hand: the knowledge base, the vocabulary, both schemes."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -15,7 +15,7 @@ FULL, NIL = Fraction(1), Fraction(0)
 
 @dataclass(frozen=True)
 class Award:
-    """A share of the marks with its reason; `why` says what a person should look at, and then it is not sure."""
+    """A share of the marks with its reason; it is not sure where `why` names what a person should see."""
 
     share: Fraction
     reason: str
@@ -63,8 +63,9 @@ class Judge:
     def group(self, numeral):
         """The cations of a group; a numeral without its letter means all groups of that numeral."""
         found = [
-            ion for name, group in self.plan.groups.items()
-            if name == numeral or (name.startswith(numeral) and name[len(numeral):] in ("A", "B"))
+            ion
+            for name, group in self.plan.groups.items()
+            if name == numeral or (name.startswith(numeral) and name[len(numeral) :] in ("A", "B"))
             for ion in group["cations"]
         ]
         return frozenset(found)
@@ -82,15 +83,22 @@ def judge(kb, scheme_key, mark_scheme_key):
     Raises GradingError for a scheme or mark scheme that is not there or cannot be used.
     """
     if scheme_key not in kb.schemes:
-        raise GradingError(f"No scheme of analysis is called '{scheme_key}'. There are: {', '.join(kb.schemes)}.")
+        raise GradingError(
+            f"No scheme of analysis is called '{scheme_key}'. There are: {', '.join(kb.schemes)}."
+        )
     return Judge(kb, build(kb), kb.schemes[scheme_key], mark_scheme(kb, mark_scheme_key))
 
 
 def outcome(data):
     """An outcome of the frozen record as a record of the knowledge base."""
     return Outcome(
-        event=data["event"], step=data.get("step") or "", colours=tuple(data.get("colours") or ()),
-        texture=data.get("texture"), product=data.get("product"), gas=data.get("gas"), smell=data.get("smell"),
+        event=data["event"],
+        step=data.get("step") or "",
+        colours=tuple(data.get("colours") or ()),
+        texture=data.get("texture"),
+        product=data.get("product"),
+        gas=data.get("gas"),
+        smell=data.get("smell"),
         also_seen=data.get("also_seen"),
     )
 

@@ -28,15 +28,27 @@ class LineScore:
         seen, drawn = self.observation, self.inference
         return {
             "test": self.test,
-            "observation": {"fraction": seen.fraction, "reason": seen.reason, "read": seen.read, "sure": seen.sure},
-            "inference": {"fraction": drawn.fraction, "reason": drawn.reason, "carried": drawn.carried,
-                          "sure": drawn.sure},
+            "observation": {
+                "fraction": seen.fraction,
+                "reason": seen.reason,
+                "read": seen.read,
+                "sure": seen.sure,
+            },
+            "inference": {
+                "fraction": drawn.fraction,
+                "reason": drawn.reason,
+                "carried": drawn.carried,
+                "sure": drawn.sure,
+            },
         }
 
     @property
     def why(self):
         """What a person should look at, each a phrase."""
-        return (*(f"observation: {w}" for w in self.observation.why), *(f"inference: {w}" for w in self.inference.why))
+        return (
+            *(f"observation: {w}" for w in self.observation.why),
+            *(f"inference: {w}" for w in self.inference.why),
+        )
 
 
 def score_line(judge, expected, present, observation, inference):
@@ -48,7 +60,12 @@ def score_line(judge, expected, present, observation, inference):
     seen = judge_observation(judge, expected, reading)
     own = own_inference(judge, expected["test"], reading)
     drawn = judge_inference(
-        judge, _basis(judge, expected, present), _own_basis(judge, expected, present, own, reading), claims, seen)
+        judge,
+        _basis(judge, expected, present),
+        _own_basis(judge, expected, present, own, reading),
+        claims,
+        seen,
+    )
     out_of = judge.marking.steps_of(expected["test"], expected["stage"])
     out_of = (out_of[0], out_of[1] if drawn.counts else 0)
     steps = (judge.marking.steps(seen.share, out_of[0]), judge.marking.steps(drawn.share, out_of[1]))
@@ -57,8 +74,13 @@ def score_line(judge, expected, present, observation, inference):
 
 def _basis(judge, expected, present):
     seen = any(item["event"] != "none" for item in expected["seen"])
-    return Basis(frozenset(expected["points_to"]), frozenset(expected["rules_out"]), frozenset(present),
-                 _group(judge, expected["test"]), seen)
+    return Basis(
+        frozenset(expected["points_to"]),
+        frozenset(expected["rules_out"]),
+        frozenset(present),
+        _group(judge, expected["test"]),
+        seen,
+    )
 
 
 def _own_basis(judge, expected, present, own, reading):

@@ -19,11 +19,19 @@ CHOICES = {
     (None, "rounding"): ("nearest", "down"),
 }
 SHARES = (
-    ("observation", "general_colour"), ("inference", "only_absent"), ("inference", "too_firm"),
-    ("inference", "carried_fraction"), ("result_rules", "other_charge"), ("result_rules", "carried_fraction"),
+    ("observation", "general_colour"),
+    ("inference", "only_absent"),
+    ("inference", "too_firm"),
+    ("inference", "carried_fraction"),
+    ("result_rules", "other_charge"),
+    ("result_rules", "carried_fraction"),
     ("result_rules", "without_record"),
 )
-LISTS = (("observation", "any_facet"), ("observation", "optional_steps"), ("observation", "nothing_counts_at"))
+LISTS = (
+    ("observation", "any_facet"),
+    ("observation", "optional_steps"),
+    ("observation", "nothing_counts_at"),
+)
 MAPPINGS = (("observation", "enough"), ("observation", "optional_facets"))
 SECTIONS = ("lines", "result", "partial", "observation", "inference", "result_rules")
 
@@ -87,9 +95,12 @@ def from_data(data, kb=None):
     if found:
         raise MarkSchemeError(key, found)
     return MarkScheme(
-        key=key, title=data["title"], step_marks=Decimal(data["step_marks"]),
+        key=key,
+        title=data["title"],
+        step_marks=Decimal(data["step_marks"]),
         lines={"stages": data["lines"]["stages"], "tests": data["lines"].get("tests") or {}},
-        **{name: data[name] for name in SECTIONS if name != "lines"}, rounding=data["rounding"],
+        **{name: data[name] for name in SECTIONS if name != "lines"},
+        rounding=data["rounding"],
     )
 
 
@@ -131,8 +142,16 @@ def _result(data):
 
 def _partial(data):
     weights = data["partial"]
-    yield from (f"partial.{name} is not a part of an observation: {', '.join(PARTS)}." for name in weights if name not in PARTS)
-    yield from (f"partial.{name} must be a whole weight, 0 or more." for name in PARTS if not _whole(weights.get(name)))
+    yield from (
+        f"partial.{name} is not a part of an observation: {', '.join(PARTS)}."
+        for name in weights
+        if name not in PARTS
+    )
+    yield from (
+        f"partial.{name} must be a whole weight, 0 or more."
+        for name in PARTS
+        if not _whole(weights.get(name))
+    )
     if not weights.get("event"):
         yield "partial.event must be more than 0: an observation is first of all what happened."
 
@@ -148,7 +167,7 @@ def _choices(data):
 def _shares(data):
     for section, key in SHARES:
         if not _number(data[section].get(key), most=1):
-            yield f"{section}.{key} must be a share from \"0\" to \"1\" as text, not {data[section].get(key)!r}."
+            yield f'{section}.{key} must be a share from "0" to "1" as text, not {data[section].get(key)!r}.'
 
 
 def _collections(data):
@@ -163,8 +182,12 @@ def _collections(data):
 def _names(data, kb):
     """Tests and facets that the knowledge base does not have."""
     optional = data["observation"].get("optional_facets") or {}
-    named = [*(data["lines"].get("tests") or {}), *(data["observation"].get("any_facet") or ()),
-             *(data["observation"].get("enough") or {}), *optional]
+    named = [
+        *(data["lines"].get("tests") or {}),
+        *(data["observation"].get("any_facet") or ()),
+        *(data["observation"].get("enough") or {}),
+        *optional,
+    ]
     yield from (f"no test is called '{name}'." for name in dict.fromkeys(named) if name not in kb.tests)
     for test, facets in optional.items():
         known = kb.tests[test].facets if test in kb.tests else facets

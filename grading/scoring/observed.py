@@ -74,7 +74,7 @@ def _nothing(judge, line, facets, reading):
 
 
 def _something(judge, line, facets, reading):
-    """The award where something is to be seen: the mean over the outcomes that must be said, less wrong extras."""
+    """The award where something is to be seen: the mean over the required outcomes, less wrong extras."""
     matches = _required(judge, line["test"], facets, reading.findings)
     shares = [m.share for m in matches]
     enough = judge.marking.observation["enough"].get(line["test"], len(matches))
@@ -93,10 +93,12 @@ def _something(judge, line, facets, reading):
 
 
 def _beyond_missed(extras, matches):
-    """The extras without those that stand in the place of a missed outcome: that has lost its share already."""
+    """The extras without those in the place of a missed outcome: that has lost its share already."""
     missed, left = [m.outcome for m in matches if not m.share], []
     for finding in extras:
-        place = next((item for item in missed if step_fit(finding, item, [item.step for item in missed])), None)
+        place = next(
+            (item for item in missed if step_fit(finding, item, [item.step for item in missed])), None
+        )
         if place is None:
             left.append(finding)
         else:
@@ -121,7 +123,7 @@ def _required(judge, test, facets, findings):
 
 
 def _shows(facet, facets):
-    """A facet counts where something is seen in it; where nothing is seen in the line, where something may be."""
+    """Whether a facet counts: something is seen in it or, in a line without, may be."""
     if any(other.positive for other in facets):
         return facet.positive
     return any(item.seen for item in facet.everything)
@@ -147,7 +149,9 @@ def _option(judge, facet, option, findings):
         if item.seen or (seen_before and item.step in rules["nothing_counts_at"]):
             needed.append(match(judge, item, findings, steps, facet.facet))
         seen_before = seen_before or item.seen
-    if not any(m.share for m in needed if m.outcome.seen):  # "no change" later says nothing if nothing was seen before
+    if not any(
+        m.share for m in needed if m.outcome.seen
+    ):  # "no change" later says nothing if nothing was seen before
         needed = [m if m.outcome.seen else match(judge, m.outcome, (), steps, facet.facet) for m in needed]
     told_of = [m for m in needed if m.outcome.step not in rules["optional_steps"] or _step_named(m)]
     return told_of or needed
@@ -185,26 +189,36 @@ def _accepted(judge, finding, facets, liquid_is_fine):
     """Whether something that is accepted here looks like this finding."""
     if (finding.liquid and finding.implied and liquid_is_fine) or _not_asked(finding, facets):
         return True
-    if finding.effect and not any(facet.facet in GASEOUS for facet in facets):  # litmus in a test that makes no gas
+    if finding.effect and not any(
+        facet.facet in GASEOUS for facet in facets
+    ):  # litmus in a test that makes no gas
         return True
     return any(
         _looks_like(judge, finding, item, facet) or _beside(judge, finding, item)
-        for facet in facets for item in facet.everything
+        for facet in facets
+        for item in facet.everything
     )
 
 
 def _not_asked(finding, facets):
     """Whether it speaks of dissolving in something that this test does not try: neither right nor wrong."""
     said = {finding.step, *finding.reagents} - {""}
-    return finding.event == "dissolves" and bool(said) and not any(
-        item.step in said or item.event == "dissolves" for facet in facets for item in facet.everything)
+    return (
+        finding.event == "dissolves"
+        and bool(said)
+        and not any(
+            item.step in said or item.event == "dissolves" for facet in facets for item in facet.everything
+        )
+    )
 
 
 def _beside(judge, finding, item):
     """Whether the knowledge base mentions such a thing beside an outcome."""
     return any(
-        finding.event == other.event and (not finding.colours or set(finding.colours) & set(other.colours))
-        and finding.gas in (None, other.gas) and finding.effect == other.effect
+        finding.event == other.event
+        and (not finding.colours or set(finding.colours) & set(other.colours))
+        and finding.gas in (None, other.gas)
+        and finding.effect == other.effect
         for other in judge.beside(item.also_seen)
     )
 
@@ -215,12 +229,16 @@ def _looks_like(judge, finding, item, facet):
         named = [effect for effect in effects if effect.effect == finding.effect]
         return item.seen and (not named or any(same_effect(judge, finding, effect) for effect in named))
     steps = [other.step for other in facet.everything]
-    if not item.seen or event_fit(judge, finding, item, facet.facet) is None or step_fit(finding, item, steps) is None:
+    if (
+        not item.seen
+        or event_fit(judge, finding, item, facet.facet) is None
+        or step_fit(finding, item, steps) is None
+    ):
         return False
     if finding.gas and item.gas and finding.gas != item.gas:
         return False
     if item.event in GASEOUS and finding.colours and uncoloured(judge, finding) and not item.colours:
         return True
-    return not (finding.colours and item.colours) or any(colour_fit(judge, c, item.colours) for c in finding.colours)
-
-
+    return not (finding.colours and item.colours) or any(
+        colour_fit(judge, c, item.colours) for c in finding.colours
+    )

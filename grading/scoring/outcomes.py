@@ -46,7 +46,7 @@ def _of_facet(kb, plan, test, facet):
 
 
 def _only_colours(kb, choice):
-    """Whether "nothing" is itself a colour ("white or colourless"), which the wordings of the salts say better."""
+    """Whether "nothing" is itself a colour ("white or colourless"), which other wordings say."""
     return set(choice.text.split()) <= {*kb.colours, "or"}
 
 

@@ -23,7 +23,7 @@ class ResultScore:
 
 @dataclass(frozen=True)
 class Paper:
-    """The suggested marks of one record: lines as written, then those that were left out; marks in smallest steps."""
+    """The suggested marks of one record: lines as written, then those left out; in smallest steps."""
 
     lines: tuple[LineScore, ...]
     results: tuple[ResultScore, ...]
@@ -42,10 +42,16 @@ class Paper:
     @property
     def for_the_examiner(self):
         """Where a person must look, and why."""
-        lines = [{"line": index, "test": line.test, "why": "; ".join(line.why)}
-                 for index, line in enumerate(self.lines) if line.why]
-        results = [{"line": None, "test": f"result.{result.kind}", "why": "; ".join(result.award.why)}
-                   for result in self.results if result.award.why]
+        lines = [
+            {"line": index, "test": line.test, "why": "; ".join(line.why)}
+            for index, line in enumerate(self.lines)
+            if line.why
+        ]
+        results = [
+            {"line": None, "test": f"result.{result.kind}", "why": "; ".join(result.award.why)}
+            for result in self.results
+            if result.award.why
+        ]
         return lines + results
 
     def as_json(self):
@@ -62,7 +68,7 @@ class Paper:
 def score_paper(kb, mark_scheme, expected_json, lines, result):
     """The suggested marks of a record.
 
-    `mark_scheme` is the name of a mark scheme, `expected_json` the frozen expected record, `lines` dicts with test,
+    `mark_scheme` is the name of a mark scheme, `expected_json` the frozen record, `lines` dicts with test,
     observation and inference as written, `result` a dict with cation and anion as written.
     """
     bench = judge(kb, expected_json["scheme"], mark_scheme)

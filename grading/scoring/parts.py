@@ -1,4 +1,4 @@
-"""One expected outcome against the findings: which of its parts were said rightly, and what is to be told about it."""
+"""One expected outcome against the findings: which parts were said rightly, and what to tell."""
 
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -14,7 +14,7 @@ UNTOLD = "nothing tells which gas it is"
 
 @dataclass(frozen=True)
 class Match:
-    """How well an outcome was recorded: share, remarks, the findings used, and whether anything was said of it."""
+    """How well an outcome was recorded: share, remarks, the findings used."""
 
     share: Fraction
     notes: tuple[str, ...]
@@ -42,7 +42,10 @@ def match(judge, outcome, findings, steps, facet):
 
 
 def _comparable(judge, finding, outcome, steps, facet):
-    return event_fit(judge, finding, outcome, facet) is not None and step_fit(finding, outcome, steps) is not None
+    return (
+        event_fit(judge, finding, outcome, facet) is not None
+        and step_fit(finding, outcome, steps) is not None
+    )
 
 
 def _scored(judge, outcome, findings, steps, facet):
@@ -65,7 +68,7 @@ def _scored(judge, outcome, findings, steps, facet):
 
 
 def _something_else(outcome, counted, findings):
-    """Whether what was written is another sight altogether: another flame, another gas, a colour of nothing named."""
+    """Whether what was written is another sight: another flame, another gas, a colour of nothing."""
     wrong = {name for name, (credit, _note) in counted.items() if not credit}
     if outcome.event in GASEOUS:
         return bool(wrong & {"colours", "gas", "smell"}) and not _gas_unsaid(counted)

@@ -22,14 +22,18 @@ class WrittenRecord:
 
 
 def read_records(text, name, *, scheme, mark_scheme):
-    """(records, whether a list came in) from YAML or JSON text; `scheme` and `mark_scheme` where a record names none.
+    """(records, whether a list came in) from YAML or JSON text; the schemes where a record names none.
 
     Raises GradingError, which names the file, the record, the key or the line.
     """
     data = _loaded(text, name)
     many = isinstance(data, list)
     rows = data if many else [data]
-    problems = [problem for index, row in enumerate(rows) for problem in _problems(row, f"record {index + 1}: " if many else "")]
+    problems = [
+        problem
+        for index, row in enumerate(rows)
+        for problem in _problems(row, f"record {index + 1}: " if many else "")
+    ]
     if not rows or data is None:
         problems = ["there is no record in it. Write specimen, lines and result."]
     if problems:
@@ -56,14 +60,18 @@ class TextLoader(yaml.SafeLoader):
         """Merge keys are not for records: they could blow a small file up."""
         for key, _value in node.value:
             if key.value == "<<":
-                raise yaml.constructor.ConstructorError(None, None, "'<<' is not used in records", key.start_mark)
+                raise yaml.constructor.ConstructorError(
+                    None, None, "'<<' is not used in records", key.start_mark
+                )
 
     def construct_mapping(self, node, deep=False):
         """A mapping whose keys stand there once."""
         seen = set()
         for key, _value in node.value if isinstance(node, yaml.MappingNode) else ():
             if key.value in seen and isinstance(key.value, str):
-                raise yaml.constructor.ConstructorError(None, None, f"the key '{key.value}' is written twice", key.start_mark)
+                raise yaml.constructor.ConstructorError(
+                    None, None, f"the key '{key.value}' is written twice", key.start_mark
+                )
             seen.add(key.value if isinstance(key.value, str) else id(key))
         return super().construct_mapping(node, deep)
 
@@ -78,7 +86,9 @@ def _problems(row, where):
     if not isinstance(row, dict):
         yield f"{where}a record is a mapping with specimen, lines and result."
         return
-    yield from (f"{where}the key '{key}' is not known; there are {', '.join(KEYS)}." for key in row if key not in KEYS)
+    yield from (
+        f"{where}the key '{key}' is not known; there are {', '.join(KEYS)}." for key in row if key not in KEYS
+    )
     if not isinstance(row.get("specimen"), str) or not row["specimen"].strip():
         yield f"{where}'specimen' is missing: the formula or name of what was given out."
     for key in ("scheme", "mark_scheme"):
@@ -97,11 +107,17 @@ def _line_problems(lines, where):
         if not isinstance(line, dict) or not isinstance(line.get("test"), str):
             yield f"{where}line {index} of 'lines' must have a 'test'."
             continue
-        yield from (f"{where}line {index}: the key '{key}' is not known; there are {', '.join(LINE_KEYS)}."
-                    for key in line if key not in LINE_KEYS)
-        yield from (f"{where}line {index}: '{key}' must be text." for key in LINE_KEYS
-                    if isinstance(line.get(key), dict | list))
-        if line["test"] in tests[:index - 1]:
+        yield from (
+            f"{where}line {index}: the key '{key}' is not known; there are {', '.join(LINE_KEYS)}."
+            for key in line
+            if key not in LINE_KEYS
+        )
+        yield from (
+            f"{where}line {index}: '{key}' must be text."
+            for key in LINE_KEYS
+            if isinstance(line.get(key), dict | list)
+        )
+        if line["test"] in tests[: index - 1]:
             yield f"{where}line {index}: the test '{line['test']}' stands in an earlier line. Join the two."
 
 
@@ -109,13 +125,21 @@ def _result_problems(result, where):
     if not isinstance(result, dict):
         yield f"{where}'result' must have 'cation' and 'anion'."
         return
-    yield from (f"{where}result: the key '{key}' is not known; there are cation and anion."
-                for key in result if key not in ("cation", "anion"))
-    yield from (f"{where}result.{key} must be text." for key in result if isinstance(result[key], dict | list))
+    yield from (
+        f"{where}result: the key '{key}' is not known; there are cation and anion."
+        for key in result
+        if key not in ("cation", "anion")
+    )
+    yield from (
+        f"{where}result.{key} must be text." for key in result if isinstance(result[key], dict | list)
+    )
 
 
 def _record(row, scheme, mark_scheme):
     return WrittenRecord(
-        row["specimen"], row.get("scheme") or scheme, row.get("mark_scheme") or mark_scheme,
-        tuple(row.get("lines") or ()), row.get("result") or {},
+        row["specimen"],
+        row.get("scheme") or scheme,
+        row.get("mark_scheme") or mark_scheme,
+        tuple(row.get("lines") or ()),
+        row.get("result") or {},
     )

@@ -1,4 +1,4 @@
-"""The named cation and anion: right, the wrong charge, following from the candidate's own record, or wrong."""
+"""The named cation and anion: right, of another charge, following from the record, or wrong."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -27,7 +27,9 @@ def record_says(scores):
 
 def judge_result(judge, kind, written, present, record):
     """The share for one kind of ion; `written` are the texts of the cation box and of the anion box."""
-    own, other = (written["cation"], written["anion"]) if kind == "cation" else (written["anion"], written["cation"])
+    own, other = (
+        (written["cation"], written["anion"]) if kind == "cation" else (written["anion"], written["cation"])
+    )
     readings = [read_inference(judge.words, judge.kb.ions, text) for text in (own, other)]
     named = _named(judge, kind, readings[0]) or _named(judge, kind, readings[1])
     reading = readings[0] if _named(judge, kind, readings[0]) or not named else readings[1]
@@ -52,22 +54,31 @@ def _share(judge, named, present, record):
     """(share, reason, what a person should look at, carried)."""
     rules = judge.marking.result_rules
     right = [ion for ion in present if any(ions == {ion} for ions in named)]
-    unclear = [ion for ion in present if ion not in right and any(ion in ions and len(ions) > 1 for ions in named)]
+    unclear = [
+        ion for ion in present if ion not in right and any(ion in ions and len(ions) > 1 for ions in named)
+    ]
     extra = [ions for ions in named if not ions & set(present)]
     said = ", ".join(" or ".join(sorted(ions)) for ions in named) or "nothing"
     if right:
         return _right(judge, right, extra, present, record, said)
     if unclear:
         share = judge.marking.share("result_rules", "other_charge")
-        return share, f"“{said}” does not say which ion; it is {_and(present)}.", ("the name fits several ions",), False
+        return (
+            share,
+            f"“{said}” does not say which ion; it is {_and(present)}.",
+            ("the name fits several ions",),
+            False,
+        )
     alike = len(extra) == 1 and len(present) == 1 and any(same_element(ion, present[0]) for ion in extra[0])
     if alike and Fraction(rules["other_charge"]):
         share = judge.marking.share("result_rules", "other_charge")
         return share, f"“{said}” is the right element with another charge; it is {_and(present)}.", (), False
     if _follows(extra, present, record):
         share = judge.marking.share("result_rules", "carried_fraction")
-        reason = (f"“{said}” is wrong; it is {_and(present)}. But it follows from the record as it was written, which "
-                  f"rules out {_and(present)} and admits {said}, so the error is carried forward.")
+        reason = (
+            f"“{said}” is wrong; it is {_and(present)}. But it follows from the record as written, which "
+            f"rules out {_and(present)} and admits {said}, so the error is carried forward."
+        )
         return share, reason, (), bool(share)
     return NIL, f"“{said}” is wrong; it is {_and(present)}.", (), False
 
@@ -99,5 +110,3 @@ def same_element(one, other):
 
 def _and(ions):
     return " and ".join(ions)
-
-

@@ -8,13 +8,19 @@ import yaml
 from grading.scoring.paper import score_paper
 from tests.reading.bench import base, expected
 
-PAPERS = [paper for file in sorted(Path(__file__).parent.glob("*.yaml")) for paper in yaml.safe_load(file.read_text(encoding="utf-8"))]
+PAPERS = [
+    paper
+    for file in sorted(Path(__file__).parent.glob("*.yaml"))
+    for paper in yaml.safe_load(file.read_text(encoding="utf-8"))
+]
 IDS = [paper["what"] for paper in PAPERS]
 
 
 def marked(paper):
     record = paper["record"]
-    return score_paper(base(), "common", expected(record["specimen"]), record.get("lines"), record.get("result"))
+    return score_paper(
+        base(), "common", expected(record["specimen"]), record.get("lines"), record.get("result")
+    )
 
 
 @pytest.mark.parametrize("paper", PAPERS, ids=IDS)
@@ -38,7 +44,9 @@ def test_only_errors_that_follow_are_carried_forward(paper):
         assert [line["test"] for line in lines if line["inference"]["carried"]] == paper.get("carried", [])
 
 
-@pytest.mark.parametrize("paper", [p for p in PAPERS if "examiner" in p], ids=[p["what"] for p in PAPERS if "examiner" in p])
+@pytest.mark.parametrize(
+    "paper", [p for p in PAPERS if "examiner" in p], ids=[p["what"] for p in PAPERS if "examiner" in p]
+)
 def test_what_is_not_sure_is_shown_to_the_examiner(paper):
     shown = [entry["test"] for entry in marked(paper).for_the_examiner]
 
@@ -49,7 +57,9 @@ def test_what_is_not_sure_is_shown_to_the_examiner(paper):
 def test_a_perfect_record_gets_full_marks_and_needs_no_person(paper):
     scored = marked(paper)
 
-    lost = [(line.test, line.observation, line.inference) for line in scored.lines if line.steps != line.out_of]
+    lost = [
+        (line.test, line.observation, line.inference) for line in scored.lines if line.steps != line.out_of
+    ]
     assert lost == []
     assert (scored.steps, scored.for_the_examiner) == (scored.out_of, [])
 
@@ -64,7 +74,9 @@ def test_every_award_has_a_reason_and_marks_are_whole_steps(paper):
     scored = marked(paper)
 
     assert all(line.observation.reason and line.inference.reason for line in scored.lines)
-    assert all(0 <= got <= most for line in scored.lines for got, most in zip(line.steps, line.out_of, strict=True))
+    assert all(
+        0 <= got <= most for line in scored.lines for got, most in zip(line.steps, line.out_of, strict=True)
+    )
     assert isinstance(scored.steps, int) and 0 <= scored.steps <= scored.out_of
 
 
@@ -81,7 +93,9 @@ def test_there_are_a_dozen_papers():
 
 
 def test_a_line_that_is_left_out_counts_as_blank():
-    with_line = score_paper(base(), "common", expected("NiCl2.6H2O"), [{"test": "flame", "observation": "", "inference": ""}], {})
+    with_line = score_paper(
+        base(), "common", expected("NiCl2.6H2O"), [{"test": "flame", "observation": "", "inference": ""}], {}
+    )
     without = score_paper(base(), "common", expected("NiCl2.6H2O"), [], {})
 
     assert (with_line.steps, with_line.out_of) == (without.steps, without.out_of)

@@ -13,8 +13,15 @@ ROWS = [row for file in FILES for row in yaml.safe_load(file.read_text(encoding=
 
 def sentences(kind):
     return [
-        pytest.param(row["test"], row["subject"], row.get("facet", ""), text, id=f"{row['test']}-{row['subject']}-{text}")
-        for row in ROWS for text in row.get(kind, ())
+        pytest.param(
+            row["test"],
+            row["subject"],
+            row.get("facet", ""),
+            text,
+            id=f"{row['test']}-{row['subject']}-{text}",
+        )
+        for row in ROWS
+        for text in row.get(kind, ())
     ]
 
 

@@ -10,32 +10,91 @@ from tests.reading.bench import base, claims, words
 NICKEL = ("Ni2+",)
 
 
-@pytest.mark.parametrize("name", ["Ni2+", "Ni++", "Ni²⁺", "Ni^2+", "Ni+2", "Ni(II)", "nickel", "Nickelous", "nickel ion", "nickel(II)",
-                                  "nickel (II) ion", "Ni", "ni2+", "NICKEL", "basic radical Ni2+", "nickel II", "Ni 2+"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Ni2+",
+        "Ni++",
+        "Ni²⁺",
+        "Ni^2+",
+        "Ni+2",
+        "Ni(II)",
+        "nickel",
+        "Nickelous",
+        "nickel ion",
+        "nickel(II)",
+        "nickel (II) ion",
+        "Ni",
+        "ni2+",
+        "NICKEL",
+        "basic radical Ni2+",
+        "nickel II",
+        "Ni 2+",
+    ],
+)
 def test_an_ion_goes_by_many_names(name):
     assert [ions for ions, _firmness in claims(f"{name} may be present")] == [NICKEL]
 
 
-@pytest.mark.parametrize("name", ["SO4^2-", "SO42-", "SO4--", "SO₄²⁻", "SO4 2-", "sulphate", "Sulfate", "sulphate ion", "sulphates", "so4^2-"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "SO4^2-",
+        "SO42-",
+        "SO4--",
+        "SO₄²⁻",
+        "SO4 2-",
+        "sulphate",
+        "Sulfate",
+        "sulphate ion",
+        "sulphates",
+        "so4^2-",
+    ],
+)
 def test_an_anion_goes_by_many_names(name):
     assert claims(f"{name} confirmed") == [(("SO4^2-",), "confirmed")]
 
 
-@pytest.mark.parametrize(("text", "firmness"), [
-    ("Ni2+ may be present", "maybe"), ("may be Ni2+", "maybe"), ("Ni2+ present", "present"), ("Ni2+ is confirmed", "confirmed"),
-    ("Ni2+ absent", "absent"), ("not Ni2+", "absent"), ("no Ni2+", "absent"), ("Ni2+ is not present", "absent"), ("Ni2+", "maybe"),
-    ("absence of Ni2+", "absent"), ("presence of Ni2+", "present"), ("Ni2+ present and confirmed", "confirmed"),
-    ("Ni2+ cannot be present", "absent"), ("Ni2+ ruled out", "absent"), ("Ni2+ conf.", "confirmed"), ("possibly Ni2+", "maybe"),
-])
+@pytest.mark.parametrize(
+    ("text", "firmness"),
+    [
+        ("Ni2+ may be present", "maybe"),
+        ("may be Ni2+", "maybe"),
+        ("Ni2+ present", "present"),
+        ("Ni2+ is confirmed", "confirmed"),
+        ("Ni2+ absent", "absent"),
+        ("not Ni2+", "absent"),
+        ("no Ni2+", "absent"),
+        ("Ni2+ is not present", "absent"),
+        ("Ni2+", "maybe"),
+        ("absence of Ni2+", "absent"),
+        ("presence of Ni2+", "present"),
+        ("Ni2+ present and confirmed", "confirmed"),
+        ("Ni2+ cannot be present", "absent"),
+        ("Ni2+ ruled out", "absent"),
+        ("Ni2+ conf.", "confirmed"),
+        ("possibly Ni2+", "maybe"),
+    ],
+)
 def test_how_firmly_it_is_said(text, firmness):
     assert claims(text) == [(NICKEL, firmness)]
 
 
-@pytest.mark.parametrize(("text", "group"), [
-    ("group II absent", "II"), ("grp IIIA absent", "IIIA"), ("third group absent", "III"), ("Group 2 absent", "II"), ("gp. IV absent", "IV"),
-    ("2nd group cations are absent", "II"), ("Group III A absent", "IIIA"), ("group 3a absent", "IIIA"), ("zero group absent", "0"),
-    ("Group-II radicals absent", "II"),
-])
+@pytest.mark.parametrize(
+    ("text", "group"),
+    [
+        ("group II absent", "II"),
+        ("grp IIIA absent", "IIIA"),
+        ("third group absent", "III"),
+        ("Group 2 absent", "II"),
+        ("gp. IV absent", "IV"),
+        ("2nd group cations are absent", "II"),
+        ("Group III A absent", "IIIA"),
+        ("group 3a absent", "IIIA"),
+        ("zero group absent", "0"),
+        ("Group-II radicals absent", "II"),
+    ],
+)
 def test_groups_by_numeral_and_word(text, group):
     assert claims(text) == [(group, "absent")]
 
@@ -46,22 +105,36 @@ def test_several_groups_share_a_word():
 
 def test_names_with_or_and_commas_are_named_alike():
     assert claims("chloride or nitrate of Cu, Ni, Co, Mg, Ca or Zn") == [
-        ((ion,), "maybe") for ion in ("Cl-", "NO3-", "Cu2+", "Ni2+", "Co2+", "Mg2+", "Ca2+", "Zn2+")]
+        ((ion,), "maybe") for ion in ("Cl-", "NO3-", "Cu2+", "Ni2+", "Co2+", "Mg2+", "Ca2+", "Zn2+")
+    ]
 
 
 def test_what_is_absent_and_what_is_present_in_one_line():
     assert claims("Cu absent, Ni present") == [(("Cu2+",), "absent"), (("Ni2+",), "present")]
-    assert claims("Group II absent (Cu2+, Pb2+)") == [("II", "absent"), (("Cu2+",), "absent"), (("Pb2+",), "absent")]
+    assert claims("Group II absent (Cu2+, Pb2+)") == [
+        ("II", "absent"),
+        (("Cu2+",), "absent"),
+        (("Pb2+",), "absent"),
+    ]
 
 
-@pytest.mark.parametrize("name", ["NiCl2", "NiCl2.6H2O", "NiCl₂·6H₂O", "nickel chloride", "nickel(II) chloride", "Nickelous chloride"])
+@pytest.mark.parametrize(
+    "name",
+    ["NiCl2", "NiCl2.6H2O", "NiCl₂·6H₂O", "nickel chloride", "nickel(II) chloride", "Nickelous chloride"],
+)
 def test_a_salt_gives_both_its_ions(name):
     assert [ions for ions, _firmness in claims(name)] == [("Ni2+", "Cl-")]
 
 
-@pytest.mark.parametrize(("formula", "ions"), [
-    ("Fe2(SO4)3", ("Fe3+", "SO4^2-")), ("FeSO4.7H2O", ("Fe2+", "SO4^2-")), ("(NH4)2CO3", ("NH4+", "CO3^2-")), ("Pb(NO3)2", ("Pb2+", "NO3-")),
-])
+@pytest.mark.parametrize(
+    ("formula", "ions"),
+    [
+        ("Fe2(SO4)3", ("Fe3+", "SO4^2-")),
+        ("FeSO4.7H2O", ("Fe2+", "SO4^2-")),
+        ("(NH4)2CO3", ("NH4+", "CO3^2-")),
+        ("Pb(NO3)2", ("Pb2+", "NO3-")),
+    ],
+)
 def test_the_charge_of_a_salts_ion_comes_from_its_formula(formula, ions):
     assert claims(formula) == [(ions, "maybe")]
 
@@ -88,12 +161,42 @@ def test_what_is_no_ion_and_no_known_word_is_unread():
 
 
 @settings(max_examples=300, deadline=None)
-@given(st.one_of(st.text(max_size=60), st.lists(st.sampled_from(
-    ["Ni2+", "not", "absent", "group", "II", "may be", "present", "or", ",", "nickel", "chloride", "(", "iron", "but", "."]), max_size=10).map(" ".join)))
+@given(
+    st.one_of(
+        st.text(max_size=60),
+        st.lists(
+            st.sampled_from(
+                [
+                    "Ni2+",
+                    "not",
+                    "absent",
+                    "group",
+                    "II",
+                    "may be",
+                    "present",
+                    "or",
+                    ",",
+                    "nickel",
+                    "chloride",
+                    "(",
+                    "iron",
+                    "but",
+                    ".",
+                ]
+            ),
+            max_size=10,
+        ).map(" ".join),
+    )
+)
 def test_any_inference_is_read_without_an_error_and_no_word_is_lost(text):
     reading = read_inference(words(), base().ions, text)
 
-    covered = {at for spans in (reading.read, reading.filler, reading.unread) for start, end in spans for at in range(start, end)}
+    covered = {
+        at
+        for spans in (reading.read, reading.filler, reading.unread)
+        for start, end in spans
+        for at in range(start, end)
+    }
     assert [c for at, c in enumerate(text) if c.isalnum() and at not in covered] == []
 
 

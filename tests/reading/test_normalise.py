@@ -12,14 +12,24 @@ def written(text):
 def test_words_and_marks_stand_where_they_stood():
     text = "White ppt., soluble"
 
-    assert [text[token.start:token.end] for token in tokens(text)] == ["White", "ppt", ".", ",", "soluble"]
+    assert [text[token.start : token.end] for token in tokens(text)] == ["White", "ppt", ".", ",", "soluble"]
 
 
-@pytest.mark.parametrize(("text", "plain"), [
-    ("SO₄²⁻", "SO4^2-"), ("Ni²⁺", "Ni2+"), ("NiCl₂·6H₂O", "NiCl2.6H2O"), ("Ni++", "Ni++"), ("Fe+3", "Fe+3"),
-    ("[Ni(NH3)6]2+", "[Ni(NH3)6]2+"), ("(NH4)2SO4", "(NH4)2SO4"), ("Ni(II)", "Ni(II)"), ("so4^2-", "so4^2-"),
-    ("Hg₂²⁺", "Hg2^2+"),
-])
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("SO₄²⁻", "SO4^2-"),
+        ("Ni²⁺", "Ni2+"),
+        ("NiCl₂·6H₂O", "NiCl2.6H2O"),
+        ("Ni++", "Ni++"),
+        ("Fe+3", "Fe+3"),
+        ("[Ni(NH3)6]2+", "[Ni(NH3)6]2+"),
+        ("(NH4)2SO4", "(NH4)2SO4"),
+        ("Ni(II)", "Ni(II)"),
+        ("so4^2-", "so4^2-"),
+        ("Hg₂²⁺", "Hg2^2+"),
+    ],
+)
 def test_a_formula_is_one_token_with_plain_digits_and_its_charge_raised(text, plain):
     assert written(text) == [plain]
 

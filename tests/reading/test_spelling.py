@@ -6,17 +6,28 @@ from grading.reading.spelling import corrected
 from tests.reading.bench import read, words
 
 
-@pytest.mark.parametrize(("wrong", "right"), [
-    ("precipittate", "precipitate"), ("gelatinuos", "gelatinous"), ("efervescence", "effervescence"), ("yeloww", "yellow"),
-    ("soluuble", "soluble"), ("crimsin", "crimson"), ("incrustration", "incrustation"), ("sublimatte", "sublimate"),
-])
+@pytest.mark.parametrize(
+    ("wrong", "right"),
+    [
+        ("precipittate", "precipitate"),
+        ("gelatinuos", "gelatinous"),
+        ("efervescence", "effervescence"),
+        ("yeloww", "yellow"),
+        ("soluuble", "soluble"),
+        ("crimsin", "crimson"),
+        ("incrustration", "incrustation"),
+        ("sublimatte", "sublimate"),
+    ],
+)
 def test_a_slip_of_the_pen_is_the_word_that_it_is_nearest_to(wrong, right):
     table = words().observation
 
     assert table.phrases[(corrected(table, wrong),)][0] == table.phrases[(right,)][0]
 
 
-@pytest.mark.parametrize("word", ["wide", "while", "write", "blew", "bread", "ready", "gross", "breed", "whole", "grown", "grain"])
+@pytest.mark.parametrize(
+    "word", ["wide", "while", "write", "blew", "bread", "ready", "gross", "breed", "whole", "grown", "grain"]
+)
 def test_a_real_word_that_looks_like_a_colour_is_not_taken_for_one(word):
     assert corrected(words().observation, word) is None
 

@@ -17,14 +17,23 @@ def test_the_expected_words_of_every_line_earn_all_and_need_no_person(salt, mark
 
     for line in (line for line in record["lines"] if line["done"]):
         score = score_line(bench(mark_scheme), line, present, line["text"], "")
-        assert (score.observation.share, score.observation.why) == (1, ()), (line["test"], line["text"], score.observation)
+        assert (score.observation.share, score.observation.why) == (1, ()), (
+            line["test"],
+            line["text"],
+            score.observation,
+        )
 
 
 @pytest.mark.parametrize("test", sorted(base().tests))
 def test_every_wording_to_pick_reads_back_to_the_outcome_that_it_stands_for(test):
     for choice in choices(base(), "semimicro", test):
-        line = {"test": test, "margin": "clear", "text": choice.text, "also_accepted": [],
-                "seen": [outcome_json(item, choice.facet) for item in choice.seen]}
+        line = {
+            "test": test,
+            "margin": "clear",
+            "text": choice.text,
+            "also_accepted": [],
+            "seen": [outcome_json(item, choice.facet) for item in choice.seen],
+        }
         given = judge_observation(bench(), line, read(choice.text))
         assert (given.share, given.why) == (1, ()), (choice.text, given)
 

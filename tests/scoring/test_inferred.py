@@ -19,7 +19,10 @@ def inferred(test, inference, observation=None, specimen=NICKEL, mark_scheme="co
     return score_line(bench(mark_scheme), line, present, seen, inference).inference
 
 
-@pytest.mark.parametrize("text", ["Ni2+", "Ni2+ may be present", "Ni2+ or Cu2+ may be present", "may be Ni, Cu", "Cu2+ may be present"])
+@pytest.mark.parametrize(
+    "text",
+    ["Ni2+", "Ni2+ may be present", "Ni2+ or Cu2+ may be present", "may be Ni, Cu", "Cu2+ may be present"],
+)
 def test_any_of_the_ions_pointed_to_is_right(text):
     assert inferred("appearance", text).share == 1
 
@@ -36,10 +39,19 @@ def test_a_wrong_ion_alone_earns_nothing():
     assert "points to" in given.reason
 
 
-@pytest.mark.parametrize(("test", "text"), [
-    ("group-1", "group I absent"), ("group-2", "Group II absent"), ("group-3a", "group IIIA absent"), ("group-2", "2nd group absent"),
-    ("group-2", "Cu2+ absent"), ("ammonium", "NH4+ absent"), ("flame", "Ba2+, Sr2+, Ca2+ absent"), ("group-3a", "Al3+, Cr3+ absent"),
-])
+@pytest.mark.parametrize(
+    ("test", "text"),
+    [
+        ("group-1", "group I absent"),
+        ("group-2", "Group II absent"),
+        ("group-3a", "group IIIA absent"),
+        ("group-2", "2nd group absent"),
+        ("group-2", "Cu2+ absent"),
+        ("ammonium", "NH4+ absent"),
+        ("flame", "Ba2+, Sr2+, Ca2+ absent"),
+        ("group-3a", "Al3+, Cr3+ absent"),
+    ],
+)
 def test_what_is_ruled_out_is_rightly_said_to_be_absent(test, text):
     assert inferred(test, text).share == 1
 

@@ -47,8 +47,17 @@ def test_all_faults_are_told_at_once():
     with pytest.raises(MarkSchemeError) as told:
         from_data(bad, base())
 
-    for word in ("step_marks", "rounding", "result.cation", "partial.odour", "partial.event", "carried_fraction", "full_when",
-                 "no-such-test", "'dry'"):
+    for word in (
+        "step_marks",
+        "rounding",
+        "result.cation",
+        "partial.odour",
+        "partial.event",
+        "carried_fraction",
+        "full_when",
+        "no-such-test",
+        "'dry'",
+    ):
         assert word in str(told.value)
 
 
@@ -58,7 +67,9 @@ def test_what_is_no_mark_scheme_is_refused_in_words(broken):
         from_data(broken)
 
 
-@pytest.mark.parametrize("section", ["lines", "result", "partial", "observation", "inference", "result_rules"])
+@pytest.mark.parametrize(
+    "section", ["lines", "result", "partial", "observation", "inference", "result_rules"]
+)
 def test_a_section_that_is_missing_or_no_mapping_is_told(section):
     for value in (None, 7):
         bad = data() | {section: value}

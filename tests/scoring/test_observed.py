@@ -78,8 +78,14 @@ def test_a_marginal_line_accepts_either():
 
 def test_another_published_outcome_is_as_good():
     line = dict(line_of("group-2", "Cu2+"))
-    line["also_accepted"] = [{"facet": "tube", "text": "", "sources": [], "seen": [
-        {"facet": "tube", "step": "reagent", "event": "precipitate", "colours": ["brown"]}]}]
+    line["also_accepted"] = [
+        {
+            "facet": "tube",
+            "text": "",
+            "sources": [],
+            "seen": [{"facet": "tube", "step": "reagent", "event": "precipitate", "colours": ["brown"]}],
+        }
+    ]
 
     assert judge_observation(bench(), line, read("brown ppt")).share == 1
 
@@ -112,10 +118,17 @@ def test_the_reason_quotes_what_was_read():
 
 
 @pytest.mark.parametrize("garbage", [" brrk", " zzz xq", " qwertz!", " 42", " …", " sdfg hjkl"])
-@pytest.mark.parametrize(("test", "subject", "text"), [
-    ("naoh", "Zn2+", "white ppt"), ("flame", "Ba2+", "green flame"), ("group-1", "Ni2+", "no ppt"),
-    ("anion-dilute-acid", "CO3^2-", "brisk effervescence"), ("borax-bead", "Ni2+", "brown bead"), ("flame", "Ba2+", ""),
-])
+@pytest.mark.parametrize(
+    ("test", "subject", "text"),
+    [
+        ("naoh", "Zn2+", "white ppt"),
+        ("flame", "Ba2+", "green flame"),
+        ("group-1", "Ni2+", "no ppt"),
+        ("anion-dilute-acid", "CO3^2-", "brisk effervescence"),
+        ("borax-bead", "Ni2+", "brown bead"),
+        ("flame", "Ba2+", ""),
+    ],
+)
 def test_words_without_a_meaning_never_raise_the_mark(test, subject, text, garbage):
     assert share(test, subject, text + garbage) <= share(test, subject, text)
 
@@ -124,9 +137,15 @@ WRONG = ["; blue ppt", "; violet gas", "; yellow sublimate"]
 
 
 @pytest.mark.parametrize("wrong", WRONG)
-@pytest.mark.parametrize(("test", "subject", "text"), [
-    ("naoh", "Zn2+", "white ppt, soluble in excess"), ("flame", "Ba2+", "apple green flame"), ("group-1", "Ni2+", "no ppt"),
-    ("group-4", "Ba2+", "white ppt"), ("anion-dilute-acid", "CO3^2-", "effervescence, CO2"),
-])
+@pytest.mark.parametrize(
+    ("test", "subject", "text"),
+    [
+        ("naoh", "Zn2+", "white ppt, soluble in excess"),
+        ("flame", "Ba2+", "apple green flame"),
+        ("group-1", "Ni2+", "no ppt"),
+        ("group-4", "Ba2+", "white ppt"),
+        ("anion-dilute-acid", "CO3^2-", "effervescence, CO2"),
+    ],
+)
 def test_an_added_wrong_answer_lowers_the_mark(test, subject, text, wrong):
     assert share(test, subject, text + wrong) < share(test, subject, text)

@@ -35,23 +35,37 @@ def test_words_of_a_candidate_stay_words():
 
     assert not many
     assert record.lines[1]["observation"] == "no"
-    assert records("specimen: x\nlines: [{test: a, observation: 1e3, inference: 2026-01-01}]")[0][0].lines[0] == {
-        "test": "a", "observation": "1e3", "inference": "2026-01-01"}
+    assert records("specimen: x\nlines: [{test: a, observation: 1e3, inference: 2026-01-01}]")[0][0].lines[
+        0
+    ] == {"test": "a", "observation": "1e3", "inference": "2026-01-01"}
 
 
 def test_json_is_read_too():
     assert records(json.dumps({"specimen": "NiCl2", "lines": []}))[0][0].specimen == "NiCl2"
 
 
-@pytest.mark.parametrize(("text", "told"), [
-    ("", "no record"), ("[]", "no record"), ("a: [1", "line 1, column"), ("specimen: x\nspecimen: y", "written twice"),
-    ("- 3", "record 1: a record is a mapping"), ("lines: 3\nspecimen: x", "'lines' must be a list"),
-    ("specimen: x\nlines: [{observation: y}]", "line 1 of 'lines' must have a 'test'"), ("specimen: x\ncolour: y", "'colour' is not known"),
-    ("specimen: x\nlines: [{test: a}, {test: a}]", "stands in an earlier line"), ("specimen: x\nlines: [{test: a, observation: [b]}]", "must be text"),
-    ("specimen: x\nresult: {metal: y}", "'metal' is not known"), ("specimen: !!python/object:os.system x", "neither YAML nor JSON"),
-    ("a: &a [1]\n<<: *a", "is not used in records"), ("specimen: x\nlines: [{test: a, inference: {b: c}}]", "must be text"),
-    ("lines: []", "'specimen' is missing"), ("[" * 5000, "r.yaml"), ("specimen: \x00", "neither YAML nor JSON"),
-])
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("", "no record"),
+        ("[]", "no record"),
+        ("a: [1", "line 1, column"),
+        ("specimen: x\nspecimen: y", "written twice"),
+        ("- 3", "record 1: a record is a mapping"),
+        ("lines: 3\nspecimen: x", "'lines' must be a list"),
+        ("specimen: x\nlines: [{observation: y}]", "line 1 of 'lines' must have a 'test'"),
+        ("specimen: x\ncolour: y", "'colour' is not known"),
+        ("specimen: x\nlines: [{test: a}, {test: a}]", "stands in an earlier line"),
+        ("specimen: x\nlines: [{test: a, observation: [b]}]", "must be text"),
+        ("specimen: x\nresult: {metal: y}", "'metal' is not known"),
+        ("specimen: !!python/object:os.system x", "neither YAML nor JSON"),
+        ("a: &a [1]\n<<: *a", "is not used in records"),
+        ("specimen: x\nlines: [{test: a, inference: {b: c}}]", "must be text"),
+        ("lines: []", "'specimen' is missing"),
+        ("[" * 5000, "r.yaml"),
+        ("specimen: \x00", "neither YAML nor JSON"),
+    ],
+)
 def test_a_bad_file_is_told_in_one_sentence(text, told):
     with pytest.raises(GradingError) as problem:
         records(text)
@@ -67,7 +81,9 @@ def test_the_json_has_the_agreed_keys(tmp_path):
     assert document["lines"][0]["test"] == "borax-bead"
     assert set(document["lines"][0]["observation"]) == {"fraction", "reason", "read", "sure"}
     assert set(document["lines"][0]["inference"]) == {"fraction", "reason", "carried", "sure"}
-    assert document["lines"][0]["observation"]["fraction"] == document["lines"][0]["inference"]["fraction"] == 1
+    assert (
+        document["lines"][0]["observation"]["fraction"] == document["lines"][0]["inference"]["fraction"] == 1
+    )
     assert {kind: part["fraction"] for kind, part in document["result"].items()} == {"cation": 1, "anion": 1}
     assert isinstance(document["marks"], int) and 0 < document["marks"] <= document["out_of"]
 
@@ -94,10 +110,15 @@ def test_the_text_gives_marks_and_reasons(tmp_path):
     assert "marks" in text
 
 
-@pytest.mark.parametrize(("text", "told"), [
-    ("specimen: Xq9", "No salt is called 'Xq9'"), (RECORD + "mark_scheme: strictest", "No mark scheme is called 'strictest'"),
-    (RECORD + "scheme: none-such", "none-such"), ("specimen: NiCl2.6H2O\nlines: [{test: none-such}]", "No test is called 'none-such'"),
-])
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("specimen: Xq9", "No salt is called 'Xq9'"),
+        (RECORD + "mark_scheme: strictest", "No mark scheme is called 'strictest'"),
+        (RECORD + "scheme: none-such", "none-such"),
+        ("specimen: NiCl2.6H2O\nlines: [{test: none-such}]", "No test is called 'none-such'"),
+    ],
+)
 def test_a_users_mistake_is_one_line(tmp_path, text, told):
     with pytest.raises(CommandError, match=told) as problem:
         mark(tmp_path, text)

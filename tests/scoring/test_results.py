@@ -14,7 +14,10 @@ def result(cation="", anion="", kind="cation", present=("Ni2+",), record=NOTHING
     return judge_result(bench(mark_scheme), kind, {"cation": cation, "anion": anion}, present, record)
 
 
-@pytest.mark.parametrize("text", ["Ni2+", "nickel", "Ni(II)", "nickelous ion", "Ni²⁺", "NiCl2", "nickel chloride", "Basic radical: Ni2+"])
+@pytest.mark.parametrize(
+    "text",
+    ["Ni2+", "nickel", "Ni(II)", "nickelous ion", "Ni²⁺", "NiCl2", "nickel chloride", "Basic radical: Ni2+"],
+)
 def test_the_ion_present_by_any_name_is_right(text):
     assert result(text).share == 1
 
