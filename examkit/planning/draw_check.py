@@ -3,6 +3,7 @@
 from examkit.models import State
 from examkit.planning.commitment import verify, verify_seal
 from examkit.planning.plan import Plan
+from examkit.planning.solver import solver_version
 
 
 def check(exam):
@@ -12,7 +13,16 @@ def check(exam):
     plan = Plan.from_json(exam.draw["plan"])
     if exam.state == State.DRAFT:
         return verify_seal(_seal(exam), plan)
-    return [*verify(_seal(exam) | _made(exam), plan), *_roster(exam, plan), *_expected(exam, plan)]
+    found = verify(_seal(exam) | _made(exam), plan)
+    return [*found, *_solver(exam, found), *_roster(exam, plan), *_expected(exam, plan)]
+
+
+def _solver(exam, found):
+    """Another version of the solver may find another of the equally good draws; that is no steering."""
+    here = solver_version()
+    if found and exam.draw["solver"] != here:
+        yield (f"The draw was made with {exam.draw['solver']}, this program has {here}, which may draw "
+               "otherwise from the same seed. Check again with that version before you conclude anything.")
 
 
 def _seal(exam):

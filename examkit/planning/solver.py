@@ -4,6 +4,7 @@ Limits are in the solver's deterministic time, never in seconds, so that a slow 
 """
 
 from dataclasses import dataclass
+from importlib.metadata import version
 
 from examkit.planning.plan import corners
 
@@ -39,6 +40,11 @@ def solve(model, stream, limit):
     solver.parameters.max_deterministic_time = limit
     status = solver.solve(model)
     return solver, status in (cp_model.OPTIMAL, cp_model.FEASIBLE), status == cp_model.OPTIMAL
+
+
+def solver_version():
+    """Name and version of the solver: kept with each draw, since another may find another solution."""
+    return f"ortools {version('ortools')}"
 
 
 def new_model():

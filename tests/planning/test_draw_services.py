@@ -249,3 +249,12 @@ def test_a_drawn_exam_without_its_draw_is_found(cast):
     exam.draw = {}
 
     assert check(exam) == ["The exam is past its draw, but nothing is kept of it."]
+
+
+def test_a_difference_under_another_solver_is_put_in_its_place(cast):
+    exam = exams.drawn(cast)
+    exam.draw["solver"] = "ortools 1.0"
+    assert check(exam) == []
+    exam.samples.first().delete()
+
+    assert "made with ortools 1.0" in check(exam)[1]

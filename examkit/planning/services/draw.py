@@ -1,7 +1,5 @@
 """The draw: sealed first, made second, undone only with a reason (`exam_move` back to draft)."""
 
-from importlib.metadata import version as installed
-
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -17,6 +15,7 @@ from examkit.planning.selectors.draw import plan_of
 from examkit.planning.selectors.expected import expected_json
 from examkit.planning.selectors.pool import uncovered
 from examkit.planning.services.guard import locked, open_draft, reasoned, touch
+from examkit.planning.solver import solver_version
 
 
 def draw_seal(*, exam, who):
@@ -78,7 +77,7 @@ def _keep(*, exam, who, public, plan, drawn):
     codes = sample_codes([seat.number for seat in drawn.seats], seed_for(exam.seed, public))
     _store_samples(exam, drawn, codes)
     edition = _freeze_expected(exam, plan)
-    kept = exam.draw | _told(drawn) | {"public": public, "solver": f"ortools {installed('ortools')}"}
+    kept = exam.draw | _told(drawn) | {"public": public, "solver": solver_version()}
     touch(exam, state=State.DRAWN, draw=kept, edition=edition)
     audit.record(centre=exam.centre, who=who, what="draw made", about=exam.name, detail={
         "commitment": exam.commitment, "public": public, "edition": edition, "samples": len(drawn.seats)})
