@@ -3,9 +3,12 @@
 from fractions import Fraction
 
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 
+from grading.reading.spelling import corrected
 from grading.scoring.observed import judge_observation
-from tests.reading.bench import award, bench, line_of, read
+from tests.reading.bench import award, bench, line_of, read, words
 
 
 def share(*args, **more):
@@ -149,3 +152,15 @@ WRONG = ["; blue ppt", "; violet gas", "; yellow sublimate"]
 )
 def test_an_added_wrong_answer_lowers_the_mark(test, subject, text, wrong):
     assert share(test, subject, text + wrong) < share(test, subject, text)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.text(alphabet="bcdfghjkqvwxz", min_size=3, max_size=9), min_size=1, max_size=4), st.booleans())
+def test_no_heap_of_letters_raises_a_mark_and_it_always_goes_to_a_person(heap, before):
+    table = words().observation
+    assume(all(word not in table.words and corrected(table, word) is None for word in heap))
+    garbage = " ".join(heap)
+    text = f"{garbage} white ppt" if before else f"white ppt {garbage}"
+
+    assert share("naoh", "Zn2+", text) <= share("naoh", "Zn2+", "white ppt")
+    assert award("naoh", "Zn2+", text).why
