@@ -75,6 +75,14 @@
     const field = event.target.matches?.("tr.part") && event.target.querySelector(".mark-field");
     if (field && field.value.trim() === "") event.preventDefault();
   });
+  // A row sends its own fields only: not the whole form, nor its token, which may be older than the sign-in.
+  document.addEventListener("htmx:configRequest", (event) => {
+    const line = event.target.closest?.("tr.entry, tr.part, .result-row");
+    if (!line) return;
+    for (const name of [...event.detail.formData.keys()]) {
+      if (!line.querySelector(`[name="${CSS.escape(name)}"]`)) event.detail.formData.delete(name);
+    }
+  });
   document.addEventListener("htmx:afterSwap", (event) => {
     const part = event.target.closest?.("tr.part");
     const field = part?.querySelector(".mark-field");
@@ -85,7 +93,8 @@
   document.addEventListener("change", (event) => {
     if (!event.target.matches(".pick") || !event.target.value) return;
     const area = event.target.closest("tr").querySelector("textarea");
-    area.value = area.value.trim() ? `${area.value.trimEnd()}; ${event.target.value}` : event.target.value;
+    const picked = event.target.value, said = area.value.trimEnd();
+    if (!said.includes(picked)) area.value = said.trim() ? `${said}; ${picked}` : picked;
     event.target.value = "";
     area.focus();
   }, true);
