@@ -306,6 +306,8 @@ class Reader(Timing):
         last = same[-1] if same else None
         if last is None or not last.takes(waiting) or (waiting.turning and waiting.before):
             return None
+        if waiting.gas and last.colours and last.clause != self.clause:
+            return None  # "brown gas, CO2" may be two gases
         return last
 
     def _stand_alone(self, waiting):

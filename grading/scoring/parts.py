@@ -33,12 +33,20 @@ def match(judge, outcome, findings, steps, facet):
     if not fitting:
         return Match(NIL, (f"{told(outcome)}: not recorded",), outcome)
     if outcome.event in GASEOUS:
-        named = [finding for finding in fitting if finding.gas in (None, outcome.gas)]
-        fitting = named if any(finding.gas for finding in named) else fitting
+        fitting = _of_this_gas(judge, outcome, fitting)
         effects = [f for f in findings if f.effect and not f.negated and f.event not in GASEOUS]
         return _scored(judge, outcome, [*fitting, *effects], steps, facet)
     matches = [_scored(judge, outcome, [finding], steps, facet) for finding in fitting]
     return max(matches, key=lambda m: m.share)
+
+
+def _of_this_gas(judge, outcome, fitting):
+    """Without the findings that speak of another gas, where this one is told apart."""
+    exact = [finding for finding in fitting if finding.gas and finding.gas == outcome.gas]
+    unnamed = [finding for finding in fitting if not finding.gas]
+    if exact and outcome.colours:
+        unnamed = [f for f in unnamed if all(colour_fit(judge, word, outcome.colours) for word in f.colours)]
+    return [*exact, *unnamed] or fitting
 
 
 def _comparable(judge, finding, outcome, steps, facet):

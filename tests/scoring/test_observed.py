@@ -164,3 +164,12 @@ def test_no_heap_of_letters_raises_a_mark_and_it_always_goes_to_a_person(heap, b
 
     assert share("naoh", "Zn2+", text) <= share("naoh", "Zn2+", "white ppt")
     assert award("naoh", "Zn2+", text).why
+
+
+def test_two_gases_named_apart_are_both_right():
+    record = line_of("dry-heating", "Pb(NO3)2")
+    carbonate = {"facet": "gas", "step": "", "event": "gas", "colours": ["colourless"], "gas": "CO2"}
+    line = dict(record, seen=[item for item in record["seen"] if item["facet"] == "gas"] + [carbonate], also_accepted=[])
+
+    assert judge_observation(bench(), line, read("brown gas, CO2")).share == 1
+    assert judge_observation(bench(), line, read("brown gas")).share == Fraction(1, 2)
