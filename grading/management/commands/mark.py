@@ -29,17 +29,24 @@ class Command(HouseCommand):
     def add_arguments(self, parser):
         """The file and the schemes."""
         parser.add_argument("record", help=_("file with one record or a list of them; - for standard input"))
-        parser.add_argument("--scheme", default="semimicro",
-                            help=_("scheme of analysis where the record names none (default: semimicro)"))
-        parser.add_argument("--mark-scheme", default="common",
-                            help=_("mark scheme where the record names none (default: common)"))
+        parser.add_argument(
+            "--scheme",
+            default="semimicro",
+            help=_("scheme of analysis where the record names none (default: semimicro)"),
+        )
+        parser.add_argument(
+            "--mark-scheme",
+            default="common",
+            help=_("mark scheme where the record names none (default: common)"),
+        )
         parser.add_argument("--json", action="store_true", help=_("one JSON document on standard output"))
 
     def handle(self, *args, **options):
         """Read all, mark all, then print: a mistake anywhere prints nothing but itself."""
         name = options["record"]
         records, many = read_records(
-            _text(name), _called(name), scheme=options["scheme"], mark_scheme=options["mark_scheme"])
+            _text(name), _called(name), scheme=options["scheme"], mark_scheme=options["mark_scheme"]
+        )
         papers = [_marked(record) for record in records]
         if options["json"]:
             documents = [paper.as_json() for paper in papers]
@@ -54,7 +61,8 @@ class Command(HouseCommand):
         self.stdout.write(f"{record.specimen}   ({record.scheme}, {scheme.title})")
         for line in paper.lines:
             for award, steps, out_of in zip(
-                    (line.observation, line.inference), line.steps, line.out_of, strict=True):
+                (line.observation, line.inference), line.steps, line.out_of, strict=True
+            ):
                 mark = f"{scheme.marks(steps)}/{scheme.marks(out_of)}" if out_of else "-"
                 doubt = "" if award.sure else "   [for the examiner]"
                 self.stdout.write(f"  {line.test:<24}{mark:>9}  {award.reason}{doubt}")
@@ -79,7 +87,9 @@ def _text(name):
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
-        raise GradingError(f"{_called(name)}: byte {problem.start + 1} is not UTF-8. Save it as UTF-8.") from problem
+        raise GradingError(
+            f"{_called(name)}: byte {problem.start + 1} is not UTF-8. Save it as UTF-8."
+        ) from problem
 
 
 def _marked(record):
