@@ -11,6 +11,13 @@ from examkit.chemistry.equilibria.errors import EquilibriumError
 from examkit.chemistry.equilibria.species import WATER, book, charge, label, spelt
 
 ENOUGH = 20.0  # mol/L of a reagent that is added until a pH, or of a gas that is passed
+STARTS = (  # where the search begins; nearly always the first finds the equilibrium
+    ("KNOBS\n-iterations 400", 7),
+    *(
+        ("KNOBS\n-iterations 1500\n-step_size 5\n-pe_step_size 2\n-diagonal_scale true", pH)
+        for pH in (10, 4, 1)
+    ),
+)
 LOCK = threading.Lock()  # one solver per process, used by one thread at a time
 
 
@@ -51,8 +58,8 @@ def solve(constants, mix):
     names = _possible(constants, totals, mix)
     with LOCK:
         engine = _engine(constants, mix.ideal)
-        failed = engine.RunString(_input(constants, mix, totals, names))
-        if failed:
+        lines = _input(constants, mix, totals, names)
+        if all(engine.RunString(f"{start}\n{lines.format(pH=pH)}") for start, pH in STARTS):
             why = engine.GetErrorString()[:300]
             raise EquilibriumError(f"No equilibrium found for {dict(mix.totals)}: {why}")
         rows = engine.GetSelectedOutput()
@@ -100,7 +107,7 @@ def _input(constants, mix, totals, names):
         kept.append(f"{FIXED_PH} {-mix.until_pH:.6f} {_reagent(constants, mix.until)} {ENOUGH}")
     solids = [f"{phase(name)} 0 0" for name in names]
     balance = sum(charge(species) * amount for species, amount in mix.totals)
-    lines = ["KNOBS", "-iterations 400", "SOLUTION 1", "units mol/kgw", "pH 7 charge"]
+    lines = ["SOLUTION 1", "units mol/kgw", "pH {pH} charge"]
     lines += [f"{label(part)} {amount:.12g}" for part, amount in totals.items() if amount > 0]
     if abs(balance) > 1e-15:
         lines.append(f"{ANION if balance > 0 else CATION} {abs(balance):.12g}")
@@ -119,6 +126,7 @@ def _output(totals, names, mix):
         "-high_precision true",
         "-pH true",
         "-ionic_strength true",
+        "-water true",
         f"-totals {' '.join(label(part) for part in totals)}",
         f"-saturation_indices {' '.join(phase(n) for n in names)}",
         f"-equilibrium_phases {' '.join(asked)}",
@@ -140,12 +148,13 @@ def _result(mix, totals, names, rows):
     last = len(rows["pH"]) - 1
     before = max(last - 1, 0) if names else last
     added = ENOUGH - rows[FIXED_PH][last] if mix.until else 0.0
+    water = rows["mass_H2O"][last]  # kg, of the 1 kg begun with: what is per kg becomes per mixture
     return Equilibrium(
         pH=rows["pH"][last],
         ionic_strength=rows["mu"][last],
         totals=totals,
         solids={name: rows[phase(name)][last] for name in names if rows[phase(name)][last] > 0},
         saturation={name: rows[f"si_{phase(name)}"][before] for name in names},
-        dissolved={part: rows[f"{label(part)}(mol/kgw)"][last] for part in totals},
+        dissolved={part: water * rows[f"{label(part)}(mol/kgw)"][last] for part in totals},
         added=added,
     )

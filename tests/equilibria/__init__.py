@@ -1,0 +1,1 @@
+"""Equilibria: textbook examples, group separations against other data, limits, properties."""
