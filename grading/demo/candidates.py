@@ -1,4 +1,4 @@
-"""How invented candidates write: the expected record in the words of a careful, a hasty, a mistaken or an idle hand."""
+"""How invented candidates write: the expected record as a careful, hasty, mistaken or idle hand puts it."""
 
 import hashlib
 from dataclasses import dataclass
@@ -9,8 +9,9 @@ SHORT = (
     ("white", "wht"), ("colourless", "colorless"), ("oxidising flame", "O.F."), ("reducing flame", "R.F."),
 )
 SLIPS = (
-    ("precipitate", "precipitat"), ("reddish brown", "redish brown"), ("yellow", "yelow"), ("effervescence", "effervesence"),
-    ("residue", "residu"), ("pungent", "punjent"), ("gelatinous", "gelatinus"), ("crimson", "crimsen"),
+    ("precipitate", "precipitat"), ("reddish brown", "redish brown"), ("yellow", "yelow"),
+    ("effervescence", "effervesence"), ("residue", "residu"), ("pungent", "punjent"),
+    ("gelatinous", "gelatinus"), ("crimson", "crimsen"),
 )
 HANDS = ("careful", "hasty", "careful", "mistaken", "hasty", "slips", "careful", "idle", "slips", "hasty")
 MISTAKEN_AT = ("naoh", "ammonia", "confirm-cation")
@@ -31,7 +32,8 @@ def write(number, expected, other):
     `other` is the record of another salt of the pool, for those who mistake one for the other.
     """
     hand = HANDS[_dice(number, "hand") % len(HANDS)]
-    lines = tuple(filter(None, (_line(number, hand, line, other) for line in expected["lines"] if line["done"])))
+    done = (line for line in expected["lines"] if line["done"])
+    lines = tuple(filter(None, (_line(number, hand, line, other) for line in done)))
     concluded = other if hand == "mistaken" else expected
     if hand == "idle":
         return Written(lines, "", expected["anions"][0])
@@ -62,7 +64,7 @@ def _observation(hand, line):
 
 
 def _inference(hand, line):
-    """A careful hand names all that is pointed to; a hasty one the first; nothing seen means something absent."""
+    """A careful hand names all that is pointed to, a hasty one the first; if nothing, what is absent."""
     if line["points_to"]:
         ions = line["points_to"] if hand == "careful" else line["points_to"][:2]
         return " or ".join(ions) + " may be present"

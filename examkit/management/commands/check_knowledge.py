@@ -14,9 +14,7 @@ from examkit.management.base import HouseCommand
 class Command(HouseCommand):
     """Reads every file anew, never the kept base."""
 
-    help = _(
-        "Check the knowledge base: all problems at once with file, line and key, or how its facts are sourced."
-    )
+    help = _("Check the knowledge base: all problems at once with file and line, or what its facts rest on.")
     example = "manage.py check_knowledge --list"
 
     def add_arguments(self, parser):
