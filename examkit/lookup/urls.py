@@ -7,7 +7,7 @@ from examkit.lookup import views
 app_name = "lookup"
 urlpatterns = [
     path("", views.index, name="index"),
-    path("salts/<str:formula>/", views.salt, name="salt"),
+    path("salts/<path:formula>/", views.salt, name="salt"),
     path("ions/<str:formula>/", views.ion, name="ion"),
     path("tests/<slug:key>/", views.test, name="test"),
 ]
