@@ -8,6 +8,8 @@ from examkit.chemistry.equilibria.errors import EquilibriumError
 from examkit.chemistry.equilibria.mixing import condition_of, rest
 from examkit.chemistry.equilibria.species import book
 
+TRACE_MMOL = 1e-9  # less than this of an ion is none: a group before has taken it
+
 
 @dataclass(frozen=True)
 class Margin:
@@ -31,10 +33,11 @@ class Margin:
 def margin_of(kb, scheme, test_id, ion, millimoles, others=None, facet="tube", step=""):
     """The Margin of `millimoles` mmol of an ion in the tube of a test, beside `others` (ion: mmol).
 
-    None where the scheme states no condition for the test or no solid of the ion has a constant.
+    None where the scheme states no condition for the test, no solid of the ion has a constant, or the solver
+    finds no equilibrium.
     """
     condition = condition_of(scheme, test_id, facet, step)
-    if condition is None or not has_constants(kb, ion) or millimoles <= 0:
+    if condition is None or not has_constants(kb, ion) or millimoles < TRACE_MMOL:
         return None
     amounts = tuple(sorted({**(others or {}), ion: millimoles}.items()))
     return _margin(kb, condition, ion, amounts)
@@ -53,7 +56,7 @@ def has_constants(kb, ion):
 def _margin(kb, condition, ion, amounts):
     """Ions without constants (those of nothing but other ions' colour) are left out of the mixture."""
     made = book(kb.constants).made
-    known = {species: amount for species, amount in amounts if species in made}
+    known = {species: amount for species, amount in amounts if species in made and amount > TRACE_MMOL}
     try:
         found = rest(kb, condition, known)
     except EquilibriumError:

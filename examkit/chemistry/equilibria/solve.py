@@ -14,7 +14,7 @@ ENOUGH = 20.0  # mol/L of a reagent that is added until a pH, or of a gas that i
 STARTS = (  # where the search begins; nearly always the first finds the equilibrium
     ("KNOBS\n-iterations 400", 7),
     *(
-        ("KNOBS\n-iterations 1500\n-step_size 5\n-pe_step_size 2\n-diagonal_scale true", pH)
+        ("KNOBS\n-iterations 500\n-step_size 5\n-pe_step_size 2\n-diagonal_scale true", pH)
         for pH in (10, 4, 1)
     ),
 )
@@ -51,17 +51,24 @@ def mixture(totals, **options):
     return Mixture(tuple(sorted((s, float(c)) for s, c in totals.items() if c > 0)), **options)
 
 
-@lru_cache(maxsize=20_000)
 def solve(constants, mix):
     """The Equilibrium of a Mixture; raises EquilibriumError where the solver finds none."""
+    found = _solved(constants, mix)
+    if isinstance(found, str):
+        raise EquilibriumError(f"No equilibrium found for {dict(mix.totals)}: {found}")
+    return found
+
+
+@lru_cache(maxsize=20_000)
+def _solved(constants, mix):
+    """The Equilibrium, or the solver's words why there is none: a failure is remembered, too."""
     totals = basis_totals(constants, mix.totals)
     names = _possible(constants, totals, mix)
+    lines = _input(constants, mix, totals, names)
     with LOCK:
         engine = _engine(constants, mix.ideal)
-        lines = _input(constants, mix, totals, names)
         if all(engine.RunString(f"{start}\n{lines.format(pH=pH)}") for start, pH in STARTS):
-            why = engine.GetErrorString()[:300]
-            raise EquilibriumError(f"No equilibrium found for {dict(mix.totals)}: {why}")
+            return engine.GetErrorString()[:300]
         rows = engine.GetSelectedOutput()
     return _result(mix, totals, names, rows)
 
