@@ -32,6 +32,7 @@ SMELL_ADJECTIVES = (
     "acrid",
 )
 FLAMES = {"oxidising": "oxidising flame", "reducing": "reducing flame"}
+VOWELS = ("a", "e", "i", "o", "u")
 PIECES = ("bead", "particles", "mass", "scales", "globule", "flake")  # textures that are a noun by themselves
 CLOUDS = ("turbidity", "lake", "spangles", "crystals", "needles")
 
@@ -41,12 +42,18 @@ def describe_test(test, seen_by_facet):
     seen = [(test.facets[key], outcomes) for key, outcomes in seen_by_facet]
     named = test.id.startswith("confirm")
     texts = [
-        (f"{facet.title}: " if named else "") + describe(facet, outcomes)
+        (f"{facet.title}: " if named else _besides(test, facet)) + describe(facet, outcomes)
         for facet, outcomes in seen
         if any(outcome.seen for outcome in outcomes)
     ]
     nothing = dict.fromkeys(facet.none for facet, _outcomes in seen if facet.none)
     return ("; or " if test.choose == "one" else "; ").join(texts or nothing) or "nothing seen"
+
+
+def _besides(test, facet):
+    """What sets a facet apart from a shorter one of the same name: `with copper turnings: `."""
+    shorter = [other.title for other in test.facets.values() if facet.title.startswith(f"{other.title} ")]
+    return facet.title.removeprefix(shorter[0]).strip() + ": " if shorter else ""
 
 
 def describe(facet, outcomes):
@@ -56,8 +63,8 @@ def describe(facet, outcomes):
         return facet.none or "nothing seen"
     if all(outcome.event == "bead" and " " in outcome.step for outcome in seen):
         return _bead(outcomes)
-    if all(outcome.event == "residue" for outcome in seen) and any(outcome.step for outcome in seen):
-        return _hot_and_cold(seen)
+    if all(outcome.event in ("residue", "sublimate") and outcome.step in ("hot", "cold") for outcome in seen):
+        return _hot_and_cold(facet, seen)
     if all(outcome.step in SOLVENTS for outcome in outcomes):
         return _dissolving(outcomes)
     return ", ".join(filter(None, _in_turn(outcomes)))
@@ -67,7 +74,8 @@ def _in_turn(outcomes):
     before = None
     for outcome in outcomes:
         text = WRITERS[outcome.event](outcome, before)
-        yield ", ".join(filter(None, (text, outcome.also_seen if outcome.seen else None)))
+        news = outcome.seen and not (before and before.also_seen == outcome.also_seen)
+        yield ", ".join(filter(None, (text, outcome.also_seen if news else None)))
         before = outcome if outcome.seen else before
 
 
@@ -78,6 +86,11 @@ def _colours(outcome):
 
 def _joined(*words):
     return " ".join(word for word in words if word)
+
+
+def _a(words):
+    """`a green`, `an orange`: the article goes by the first sound of what follows."""
+    return f"{'an' if words[:1] in VOWELS else 'a'} {words}"
 
 
 def _when(step):
@@ -94,7 +107,7 @@ def _none(outcome, before):
 def _precipitate(outcome, before):
     if outcome.step == "on standing" and before is not None:
         return f"turns {_colours(outcome)} on standing"
-    noun = "" if outcome.texture and outcome.texture.split()[-1] in CLOUDS else "precipitate"
+    noun = "" if outcome.texture and set(outcome.texture.split()) & set(CLOUDS) else "precipitate"
     text = _joined(_colours(outcome), outcome.texture, noun)
     if before is not None and before.event == "precipitate" and outcome.step in LEFT_BEHIND:
         return f"{text} stays in {outcome.step}"
@@ -107,7 +120,7 @@ def _dissolves(outcome, before):
     partly = "partly" if outcome.texture and "part" in outcome.texture else ""
     where = MOMENTS.get(outcome.step) or (f"in {outcome.step}" if outcome.step not in UNSAID else "")
     return _joined(
-        partly, "dissolves", where, f"to a {_colours(outcome)} solution" if outcome.colours else ""
+        partly, "dissolves", where, f"to {_a(_colours(outcome))} solution" if outcome.colours else ""
     )
 
 
@@ -123,23 +136,35 @@ def _gas(outcome, before):
     if outcome.gas == "H2O" and not outcome.colours:
         return "water vapour"
     name = f"({outcome.gas})" if outcome.gas else ""
-    return _joined(_colours(outcome), "gas", name, _smelling(outcome.smell), _when(outcome.step))
+    again = outcome.gas and before is not None and before.gas == outcome.gas and before.smell == outcome.smell
+    smell = "" if again else _smelling(outcome.smell)  # said once
+    when = "in the cold" if outcome.step == "cold" else _when(outcome.step)
+    return _joined(_colours(outcome), "gas", name, smell, when)
 
 
 def _smelling(smell):
     if not smell or smell in ("none", "odourless"):
         return "without smell" if smell else ""
-    return f"with a {smell} smell" if smell in SMELL_ADJECTIVES else f"with a smell of {smell}"
+    if smell in SMELL_ADJECTIVES:
+        return f"with {_a(smell)} smell"
+    faint = "faint " if smell.startswith("faintly of ") else ""
+    return f"with a {faint}smell of {smell.removeprefix('faintly of ')}"
 
 
 def _effervescence(outcome, before):
     brisk = outcome.texture if outcome.texture and outcome.texture.startswith("brisk") else ""
-    return _joined(brisk, "effervescence,", _gas(outcome, before))
+    fizz = f"effervescence, {brisk}," if "," in brisk else _joined(brisk, "effervescence,")
+    return _joined(fizz, _gas(outcome, before))
 
 
 def _colour(outcome, before):
-    noun = "" if outcome.step == "" or outcome.texture else "colour"
-    return _joined(_colours(outcome), outcome.texture, noun, _when(outcome.step))
+    """A colour that comes, changes (`turns brown on standing`) or goes (`colourless`)."""
+    goes = outcome.colours[:2] == ("colourless",)
+    later = before is not None and outcome.step in MOMENTS
+    fades = bool(outcome.step) and "colourless" in outcome.colours[:2]
+    turns = "turns" if (later or fades) and not goes else ""
+    noun = "" if not outcome.step or outcome.texture or turns or goes else "colour"
+    return _joined(turns, _colours(outcome), outcome.texture, noun, _when(outcome.step))
 
 
 def _residue(outcome, before):
@@ -159,7 +184,8 @@ def _flame(outcome, before):
 
 
 def _smell(outcome, before):
-    return _joined(_smelling(outcome.smell).removeprefix("with a "), _when(outcome.step))
+    smell = _smelling(outcome.smell).removeprefix("with ").removeprefix("a ").removeprefix("an ")
+    return _joined(smell, _when(outcome.step))
 
 
 def _crackling(outcome, before):
@@ -167,7 +193,7 @@ def _crackling(outcome, before):
 
 
 def _melts(outcome, before):
-    return _joined("melts", f"to a {_colours(outcome)} liquid" if outcome.colours else "")
+    return _joined("melts", f"to {_a(_colours(outcome))} liquid" if outcome.colours else "")
 
 
 def _bead(outcomes, before=None):
@@ -185,9 +211,9 @@ def _bead(outcomes, before=None):
     return "bead in the " + "; ".join(parts)
 
 
-def _hot_and_cold(seen):
+def _hot_and_cold(facet, seen):
     """`residue yellow hot, white cold`; the same colour throughout is said once."""
-    noun = seen[0].texture if seen[0].texture and "incrustation" in seen[0].texture else "residue"
+    noun = seen[0].texture if seen[0].texture and "incrustation" in seen[0].texture else facet.title
     notes = "".join(f", {note}" for note in dict.fromkeys(o.also_seen for o in seen if o.also_seen))
     if len({outcome.colours for outcome in seen}) == 1 and len(seen) > 1:
         return f"{_colours(seen[0])} {noun}, hot and cold{notes}"
