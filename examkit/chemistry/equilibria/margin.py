@@ -33,8 +33,8 @@ class Margin:
 def margin_of(kb, scheme, test_id, ion, millimoles, others=None, facet="tube", step=""):
     """The Margin of `millimoles` mmol of an ion in the tube of a test, beside `others` (ion: mmol).
 
-    None where the scheme states no condition for the test, no solid of the ion has a constant, or the solver
-    finds no equilibrium.
+    None where the scheme states no condition for the test, no solid of the ion that could form there has a
+    constant, or the solver finds no equilibrium.
     """
     condition = condition_of(scheme, test_id, facet, step)
     if condition is None or not has_constants(kb, ion) or millimoles < TRACE_MMOL:
@@ -65,20 +65,24 @@ def _margin(kb, condition, ion, amounts):
 
 
 def judge(kb, found, ion):
-    """The Margin of one ion in an Equilibrium: the solid that holds most of it decides."""
+    """The Margin of one ion in an Equilibrium: the solid that holds most of it decides.
+
+    None where no solid of it could be made of what is in the tube.
+    """
     known = book(kb.constants)
     main = known.main(ion)
     holds = {name: known.of(name).get(main, 0) for name in found.saturation}
-    holds = {name: count for name, count in holds.items() if count}
+    in_solid = {name: found.solids.get(name, 0.0) * count for name, count in holds.items() if count}
     total = found.totals[main]
-    in_solid = {name: found.solids.get(name, 0.0) * count for name, count in holds.items()}
-    fraction = min(1.0, sum(in_solid.values()) / total) if total else 0.0
-    solid = max(holds, key=lambda name: (in_solid[name], found.saturation[name]), default="")
-    index = found.saturation[solid] if solid else -99.0
-    mg_L = 1000 * found.solids.get(solid, 0.0) * _molar_mass(kb, solid) if solid else 0.0
+    if not in_solid or not total:
+        return None
+    solid = max(in_solid, key=lambda name: (in_solid[name], found.saturation[name]))
+    fraction = min(1.0, sum(in_solid.values()) / total)
+    index = found.saturation[solid]
+    mg_L = 1000 * found.solids.get(solid, 0.0) * _molar_mass(kb, solid)
     state = _state(kb.constants.thresholds, fraction, index, mg_L)
     note = _note(solid, fraction, index, mg_L, found.pH)
-    return Margin(state, fraction, index, found.dissolved.get(main, 0.0), note, solid, mg_L, found.pH)
+    return Margin(state, fraction, index, found.dissolved[main], note, solid, mg_L, found.pH)
 
 
 def _molar_mass(kb, solid):
@@ -97,8 +101,6 @@ def _state(limits, fraction, index, mg_L):
 
 
 def _note(solid, fraction, index, mg_L, pH):
-    if not solid:
-        return "no solid of it is known here"
     return (
         f"{solid}: {100 * fraction:.0f} % falls, {mg_L / 1000:.2g} g/L, saturation index {index:+.1f}, "
         f"pH {pH:.1f}, 25 °C, Davies"
