@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from examkit.chemistry.identify import salts_of_syllabus
 from examkit.chemistry.knowledge.load import load
 from examkit.chemistry.parting import course, parting_table
-from examkit.chemistry.vision import VISIONS, distance, look_alike, place
+from examkit.chemistry.vision import TOLD_APART, VISIONS, distance, look_alike, place
 from examkit.chemistry.worth import difficulty, worth
 
 KB = load()
@@ -102,3 +102,26 @@ def test_fewer_pairs_part_for_eyes_that_see_fewer_colours():
     for vision in VISIONS[1:]:
         for found in parting_table(KB, some, vision):
             assert set(found.tests) <= usual[found.one, found.other]
+
+
+def test_most_swatches_come_from_a_survey_and_all_say_where_from():
+    kinds = [{KB.sources[cite.key].kind for cite in colour.sources} for colour in KB.colours.values()]
+
+    assert all(kinds)
+    assert sum("read" in kind for kind in kinds) >= 0.9 * len(kinds)
+
+
+@pytest.mark.parametrize(("word", "swatch"), [
+    ("green", "#15b01a"), ("brick red", "#8f1402"), ("lilac", "#cea2fd"), ("pale grey", "#d8dcd6"),
+    ("bluish black", "#202428"),
+])
+def test_a_swatch_is_the_colour_of_its_name_in_the_survey_or_the_standard(word, swatch):
+    """Sources xkcd-colour-survey and, for the last, iscc-nbs-centroids."""
+    assert KB.colours[word].swatch == swatch
+
+
+def test_two_colours_of_neighbouring_names_are_nearer_than_what_is_surely_told_apart():
+    """Centroids of strong orange yellow and vivid orange yellow in the source iscc-nbs-centroids: one name apart."""
+    from coloraide import Color
+
+    assert Color("#eaa221").delta_e(Color("#f6a600"), method="2000") < TOLD_APART

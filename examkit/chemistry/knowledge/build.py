@@ -150,7 +150,7 @@ def _cites(source):
 
 
 def _colour(shape):
-    return model.Colour(shape.word, tuple(shape.under), tuple(shape.like), shape.swatch)
+    return model.Colour(shape.word, tuple(shape.under), tuple(shape.like), shape.swatch, _cites(shape.source))
 
 
 def _outcomes(seen):

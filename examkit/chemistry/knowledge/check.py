@@ -56,6 +56,9 @@ def _cited(by_folder):
     for document, rows in _documents(by_folder, "refusals.yaml"):
         for index, row in enumerate(rows):
             yield document, (index, "source"), row.source
+    for document, rows in _documents(by_folder, "words/colours.yaml"):
+        for index, row in enumerate(rows):
+            yield document, (index, "source"), row.source
     yield from constants.cited(_documents(by_folder, "constants/"))
 
 
@@ -348,7 +351,7 @@ def ion_citations(base):
 
 
 def all_citations(base):
-    """The citations of every fact: of ions, salts, tests, reagents, schemes and refusals."""
+    """The citations of every fact: of ions, salts, tests, reagents, schemes, refusals, swatches."""
     yield from ion_citations(base)
     for salt in base.salts.values():
         yield salt.sources
@@ -357,6 +360,7 @@ def all_citations(base):
     for kind in (base.tests, base.reagents, base.schemes):
         yield from (item.sources for item in kind.values())
     yield from (refusal.sources for refusal in base.refusals)
+    yield from (colour.sources for colour in base.colours.values())
     yield from constants.citations(base.constants)
 
 

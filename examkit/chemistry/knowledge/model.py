@@ -261,12 +261,13 @@ class Scheme:
 
 @dataclass(frozen=True)
 class Colour:
-    """A colour word, what it is a shade of, other words for it, and a swatch."""
+    """A colour word, what it is a shade of, other words for it, and a swatch with its source."""
 
     word: str
     under: tuple[str, ...]
     like: tuple[str, ...]
     swatch: str
+    sources: tuple[Citation, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -168,6 +168,7 @@ class ColourShape(Shape):
     under: list[Word] = []
     like: list[Word] = []
     swatch: Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
+    source: Cites
 
 
 class RefusalShape(Shape):
