@@ -9,11 +9,11 @@ from functools import cache, lru_cache
 from examkit.chemistry.colours import agree, canonical
 
 VISIONS = ("usual", "protan", "deutan", "tritan")
-# CIEDE2000 between colours that a candidate surely tells apart by name, one after the other. Computed from the
-# 267 centroids of the source `iscc-nbs-centroids`: the nearest other name is 0.5 to 10.1 away (median 5.4), so
-# that colours ten apart have different names even in so fine a system. Side by side eyes do better: matches made
-# in sight of the colour miss it by 2.8 (CIELAB), from memory by more (abstract read at jov.arvojournals.org,
-# article 2792822); but a tube is compared with a word, not with another tube.
+# CIEDE2000 between colours that a candidate surely tells apart by name, one after the other. Computed from
+# the 267 centroids of the source `iscc-nbs-centroids`: the nearest other name is 0.5 to 10.1 away (median
+# 5.4), so that colours ten apart have different names even in so fine a system. Side by side eyes do better:
+# matches made in sight of the colour miss it by 2.8 (CIELAB), from memory by more (abstract read at
+# jov.arvojournals.org, article 2792822); but a tube is compared with a word, not with another tube.
 TOLD_APART = 10.0
 
 
