@@ -77,6 +77,22 @@ def test_a_specimen_carries_on_from_group_to_group_what_stayed_dissolved(kb, sch
     assert margins["group-3a", "tube", "reagent"].get("Pb2+", Margin("none", 0, 0, 0, "")).state == "none"
 
 
+def test_carbonate_is_driven_off_before_the_groups_but_not_from_the_extract(kb, scheme):
+    margins = margins_of_specimen(kb, scheme, read_specimen(kb, "MgCO3"))
+
+    assert "CO3^2-" not in margins["group-2", "tube", "reagent"]
+    assert margins["group-3a", "tube", "reagent"]["Mg2+"].state == "none"
+    assert margins["anion-barium-chloride", "tube", "reagent"]["CO3^2-"].state == "clear"
+
+
+def test_what_a_group_leaves_in_traces_is_not_in_doubt_later(kb, scheme):
+    margins = margins_of_specimen(kb, scheme, read_specimen(kb, "FeSO4.7H2O"))
+
+    assert margins["group-3a", "tube", "reagent"]["Fe3+"].state == "clear"
+    later = margins["group-3b", "tube", "reagent"].get("Fe3+")
+    assert later is None or later.state == "none"
+
+
 def test_phosphate_takes_calcium_into_the_hydroxide_group(kb, scheme):
     """The interference that is removed before the group; common practice."""
     margin = margin_of(kb, scheme, "group-3a", "Ca2+", 0.1, {"PO4^3-": 0.1})

@@ -80,7 +80,8 @@ def judge(kb, found, ion):
     fraction = min(1.0, sum(in_solid.values()) / total)
     index = found.saturation[solid]
     mg_L = 1000 * found.solids.get(solid, 0.0) * _molar_mass(kb, solid)
-    state = _state(kb.constants.thresholds, fraction, index, mg_L)
+    possible = 1000 * total / holds[solid] * _molar_mass(kb, solid)
+    state = _state(kb.constants.thresholds, fraction, index, mg_L, possible)
     note = _note(solid, fraction, index, mg_L, found.pH)
     return Margin(state, fraction, index, found.dissolved[main], note, solid, mg_L, found.pH)
 
@@ -89,8 +90,13 @@ def _molar_mass(kb, solid):
     return formula.molar_mass_g_mol(kb.constants.values[solid].species)
 
 
-def _state(limits, fraction, index, mg_L):
-    """Clear, marginal or none, by the thresholds of constants/thresholds.yaml."""
+def _state(limits, fraction, index, mg_L, possible_mg_L):
+    """Clear, marginal or none, by the thresholds of constants/thresholds.yaml.
+
+    Of an ion of which too little is there to be seen, were all of it to fall, nothing is in doubt.
+    """
+    if possible_mg_L < limits.visible_mg_L:
+        return "none"
     nearly_all = fraction >= limits.clear_fraction and mg_L >= limits.visible_mg_L
     enough = mg_L >= limits.clear_mg_L or nearly_all
     if index >= limits.clear_si and enough:

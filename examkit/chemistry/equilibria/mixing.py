@@ -17,11 +17,16 @@ def condition_of(scheme, test_id, facet="tube", step=""):
 
 
 def portion_millimoles(scheme, condition, test, specimen):
-    """Amount (mmol) of each ion of a specimen in the portion that a test takes."""
+    """Amount (mmol) of each ion of a specimen in the portion that a test takes.
+
+    Anions that acid drives off as a gas are gone from the original solution, and still in the extract.
+    """
     grams = sum(part.grams for part in specimen.parts)
     per_mL = scheme.extract_g_mL if test.portion == "extract" else scheme.original_g_mL
     share = per_mL * condition.portion_mL / grams
-    return {ion: share * specimen.millimoles(ion) for ion in (*specimen.cations, *specimen.anions)}
+    gone = () if test.portion == "extract" else scheme.driven_off
+    ions = [ion for ion in (*specimen.cations, *specimen.anions) if ion not in gone]
+    return {ion: share * specimen.millimoles(ion) for ion in ions}
 
 
 def rest(kb, condition, millimoles):

@@ -310,6 +310,8 @@ def constants_hold(base, by_folder):
 def conditions_fit(base, by_folder):
     """A scheme's conditions name tests, facets, steps, reagents and gases that there are."""
     for document, shape in _documents(by_folder, "schemes/"):
+        for ion in set(shape.conditions.driven_off) - set(base.ions):
+            yield document.problem(("conditions", "driven_off"), f"'{ion}' has no file in ions/.")
         for key, steps in shape.conditions.tests.items():
             for index, step in enumerate(steps):
                 for what in condition_faults(base, key, step):

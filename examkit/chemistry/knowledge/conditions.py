@@ -35,6 +35,7 @@ class ConditionShape(Shape):
 class ConditionsShape(Shape):
     original_g_mL: Amount = 0
     extract_g_mL: Amount = 0
+    driven_off: list[Word] = []
     tests: dict[str, Annotated[list[ConditionShape], Field(min_length=1)]] = {}
 
 

@@ -256,6 +256,7 @@ class Scheme:
     sources: tuple[Citation, ...] = ()
     original_g_mL: float = 0.0  # salt in 1 mL of the original solution
     extract_g_mL: float = 0.0  # the same for the sodium carbonate extract
+    driven_off: tuple[str, ...] = ()  # anions that acid and boiling drive out of the original solution
     conditions: tuple[Condition, ...] = ()
 
 

@@ -73,6 +73,7 @@ def scheme(shape):
         sources=tuple(Citation(cite.key, cite.at) for cite in shape.source),
         original_g_mL=float(shape.conditions.original_g_mL),
         extract_g_mL=float(shape.conditions.extract_g_mL),
+        driven_off=tuple(shape.conditions.driven_off),
         conditions=conditions(shape.conditions),
     )
 
