@@ -158,12 +158,10 @@ def _effervescence(outcome, before):
 
 
 def _colour(outcome, before):
-    """A colour that comes, changes (`turns brown on standing`) or goes (`colourless`)."""
-    goes = outcome.colours[:2] == ("colourless",)
-    later = before is not None and outcome.step in MOMENTS
-    fades = bool(outcome.step) and "colourless" in outcome.colours[:2]
-    turns = "turns" if (later or fades) and not goes else ""
-    noun = "" if not outcome.step or outcome.texture or turns or goes else "colour"
+    """A colour that comes, changes (`turns brown on standing`) or goes (`colourless solution`)."""
+    goes = "colourless" in outcome.colours[:2]
+    turns = "turns" if before is not None and outcome.step in MOMENTS and not goes else ""
+    noun = "" if not outcome.step or outcome.texture or turns else ("solution" if goes else "colour")
     return _joined(turns, _colours(outcome), outcome.texture, noun, _when(outcome.step))
 
 

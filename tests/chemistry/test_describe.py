@@ -101,7 +101,7 @@ def outcome(step, event, *colours, **more):
         (
             Facet("iodine", "iodine", ("reagent",), "stays brown"),
             [outcome("reagent", "colour", "colourless", also_seen="the brown goes")],
-            "colourless, the brown goes",
+            "colourless solution, the brown goes",
         ),
         (
             TUBE,
