@@ -5,8 +5,10 @@ from django.contrib.sessions.models import Session
 from django.urls import reverse
 
 from examkit import audit
+from examkit.models import Centre, Preparation
 from tests import cast as cast_of
 from tests.cast import PASSWORD
+from tests.stockroom.drawn import drawn_exam
 
 LOOKS = [{"color_scheme": scheme, "viewport": {"width": width, "height": 800}}
          for scheme in ("light", "dark") for width in (360, 1280)]
@@ -77,3 +79,38 @@ def test_a_save_without_reloading_says_that_the_session_ended(cast, open_page):
     page.evaluate("htmx.ajax('POST', '/centre/', {values: {observation: 'white'}})")
 
     page.get_by_text("Your session has ended, so this was not saved.").wait_for()
+
+
+def sign_in_again(page, username):
+    """The session ends; the person signs in again in another tab, which brings a new token."""
+    Session.objects.all().delete()
+    other = page.context.new_page()
+    other.goto(reverse("sign-in"))
+    other.fill("[name=username]", username)
+    other.fill("[name=password]", PASSWORD)
+    other.keyboard.press("Enter")
+    other.get_by_role("heading", name="What is next").wait_for()
+
+
+def test_a_form_saved_by_htmx_goes_through_after_signing_in_again_elsewhere(cast, open_page):
+    exam = drawn_exam(cast.centre)
+    page = open_page(cast.assistant)
+    page.goto(reverse("stockroom:overview", args=[exam.pk]))
+    sign_in_again(page, "assistant")
+    page.click("#tick-saltnicl26h2o")
+    page.wait_for_selector("#tick-saltnicl26h2o[aria-pressed=true]")
+
+    assert Preparation.objects.get().by == cast.assistant
+
+
+def test_a_whole_form_goes_through_after_signing_in_again_elsewhere(cast, open_page):
+    page = open_page(cast.teacher)
+    page.goto(reverse("planning:rooms"))
+    sign_in_again(page, "teacher")
+    page.fill("[name=name]", "Laboratory 7")
+    page.fill("[name=rows]", "2")
+    page.fill("[name=columns]", "2")
+    page.locator("main form [type=submit], main form button").first.click()
+    page.get_by_text("The room is made.").wait_for()
+
+    assert Centre.objects.get(pk=cast.centre.pk).rooms.get().name == "Laboratory 7"

@@ -9,11 +9,19 @@
   };
   const cookie = (name) => (document.cookie.match(`(?:^|; )${name}=([^;]*)`) || [])[1];
 
-  // After signing in again in another tab the token is a new one; the cookie always has it.
+  // After signing in again in another tab the token is a new one; the cookie always has it. A token in a
+  // form was there first and may be older, and the server reads it before the header.
+  const TOKEN = "csrfmiddlewaretoken";
   document.addEventListener("htmx:configRequest", (event) => {
     const token = cookie("examkit_csrf");
-    if (token) event.detail.headers["X-CSRFToken"] = token;
+    if (!token) return;
+    event.detail.headers["X-CSRFToken"] = token;
+    event.detail.formData.delete(TOKEN);
   });
+  document.addEventListener("submit", (event) => {
+    const field = event.target.querySelector?.(`input[name=${TOKEN}]`), token = cookie("examkit_csrf");
+    if (field && token) field.value = token;
+  }, true);
   document.addEventListener("htmx:responseError", (event) => {
     show(event.detail.xhr.status === 401 ? "session-ended" : "save-failed");
   });
