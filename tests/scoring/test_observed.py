@@ -32,13 +32,13 @@ def test_a_missed_step_costs_its_share():
 def test_the_general_word_for_a_shade_earns_the_schemes_share_of_the_colour():
     given = award("group-3b", "Mn2+", "pink ppt")
 
-    assert given.share in (Fraction(3, 4), 1)
+    assert given.share == Fraction(7, 10)  # event 4, colour 6, half of the colour
 
 
 def test_a_wrong_colour_leaves_the_event():
     given = award("group-2", "Cu2+", "white ppt")
 
-    assert given.share == Fraction(1, 2)
+    assert given.share == Fraction(4, 10)
     assert "“white” is not black" in given.reason
 
 
@@ -58,7 +58,7 @@ def test_a_denial_beside_the_right_answer_cancels_it_and_is_shown_to_a_person():
 
 
 def test_a_second_colour_beside_the_right_one_costs_the_colour():
-    assert share("group-2", "Cu2+", "black or white ppt") == Fraction(1, 2)
+    assert share("group-2", "Cu2+", "black or white ppt") == Fraction(4, 10)
 
 
 def test_where_nothing_is_to_be_seen_it_must_be_said():
@@ -173,3 +173,10 @@ def test_two_gases_named_apart_are_both_right():
 
     assert judge_observation(bench(), line, read("brown gas, CO2")).share == 1
     assert judge_observation(bench(), line, read("brown gas")).share == Fraction(1, 2)
+
+
+def test_a_black_precipitate_called_white_earns_no_mark_where_there_is_one_step():
+    """The colour decides: half a line's right, by event alone, must not be rounded up to the whole."""
+    given = award("group-2", "Cu2+", "white ppt")
+
+    assert given.share < Fraction(1, 2)
