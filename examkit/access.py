@@ -6,6 +6,7 @@ from functools import wraps
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import ImproperlyConfigured, PermissionDenied
 from django.shortcuts import get_object_or_404
+from django.utils.cache import patch_cache_control
 
 from examkit.models import Exam, Membership
 from examkit.resume import ask_to_sign_in_again
@@ -74,7 +75,10 @@ def _to_sign_in(request):
 
 
 class AccessMiddleware:
-    """Gives each request its centre and roles, and refuses views that carry no rule."""
+    """Gives each request its centre and roles, refuses views without a rule, lets no page be kept in a cache.
+
+    Keys, names and marks stand on most pages: what a browser or proxy keeps, the next person at it reads.
+    """
 
     def __init__(self, get_response):
         self.get_response = get_response
@@ -82,7 +86,9 @@ class AccessMiddleware:
     def __call__(self, request):
         request.centres = centres_of(request.user) if request.user.is_authenticated else {}
         request.centre, request.roles = _place(request)
-        return self.get_response(request)
+        response = self.get_response(request)
+        patch_cache_control(response, private=True, no_store=True)
+        return response
 
     def process_view(self, request, view, args, kwargs):
         """No rule, no entry: forgetting one must never open a page."""

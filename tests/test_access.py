@@ -91,6 +91,13 @@ def test_each_role_gets_in_where_its_rule_says_and_nowhere_else(route, view, per
 
 
 @ROUTES
+def test_no_answer_may_be_kept_by_a_browser_or_a_proxy(route, view, cast, exam, as_user):
+    for person in ROLES:
+        response = ask(as_user(getattr(cast, person)), fill(route, exam))
+        assert "no-store" in response["Cache-Control"]
+
+
+@ROUTES
 def test_without_signing_in_only_public_addresses_open(route, view, exam, client):
     response = ask(client, fill(route, exam))
 
