@@ -21,6 +21,21 @@ def broken(request):
     return render(None, "500.html", status=500)
 
 
+class NotAllowedPage:
+    """Middleware: a 405 has an empty body, which a browser shows as a broken site; it gets a page."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        response = self.get_response(request)
+        if response.status_code != 405 or request.method == "HEAD":
+            return response
+        page = render(request, "405.html", status=405)
+        page["Allow"] = response["Allow"]
+        return page
+
+
 def csrf_failed(request, reason=""):
     """403: the form was older than the sign-in; what was typed is shown, so that nothing is lost."""
     return render(request, "house/form_expired.html", {"fields": typed_fields(request.POST)}, status=403)

@@ -65,6 +65,13 @@ def test_a_page_for_another_role_says_so(cast, as_user):
     assert page.status_code == 403 and "not for your role" in page.content.decode()
 
 
+def test_an_address_that_takes_forms_only_says_so_when_it_is_opened(cast, as_user):
+    page = as_user(cast.teacher).get(reverse("choose-centre"))
+
+    assert page.status_code == 405 and page["Allow"] == "POST"
+    assert "Nothing was changed." in page.content.decode()
+
+
 def test_a_fault_of_ours_shows_no_internals(rf):
     page = errors.broken(rf.get("/"))
 
