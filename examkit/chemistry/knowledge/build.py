@@ -29,7 +29,7 @@ def build(files, edition):
     problems = [problem for document in documents for problem in document.problems]
     shaped, by_folder = [], {}
     for document in documents:
-        value, wrong = _shape(document)
+        value, wrong = shaped_file(document)
         problems += wrong
         if value is not None:
             folder = _folder(document.file)
@@ -48,7 +48,7 @@ def _folder(file):
     return next((prefix for prefix in FREE if file.startswith(prefix)), "")
 
 
-def _shape(document):
+def shaped_file(document):
     """The validated content of one file, or its problems with their lines."""
     folder = _folder(document.file)
     if folder == "" or document.problems:
@@ -64,10 +64,10 @@ def _shape(document):
     try:
         return TypeAdapter(kind).validate_python(document.data), ()
     except ValidationError as error:
-        return None, [_explained(document, item) for item in error.errors()]
+        return None, [explained(document, item) for item in error.errors()]
 
 
-def _explained(document, item):
+def explained(document, item):
     """A pydantic error as a problem in the reader's words."""
     path = tuple(step for step in item["loc"] if not (isinstance(step, str) and step.startswith("function-")))
     if item["type"] == "extra_forbidden":
@@ -118,9 +118,9 @@ def _records(by_folder, edition):
             "words/colours.yaml", lambda rows: [((i, "word"), r.word, r) for i, r in enumerate(rows)], _colour
         ),
         ions=gather("ions/", one("ion"), _ion),
-        salts=gather("salts/", many("salts", "formula"), _salt),
+        salts=gather("salts/", many("salts", "formula"), salt_record),
         tests=gather("tests/", one("test"), _test),
-        reagents=gather("reagents/", one("key"), _reagent),
+        reagents=gather("reagents/", one("key"), reagent_record),
         schemes=gather("schemes/", one("scheme"), scheme),
         mark_schemes=gather("marking/", one("mark_scheme"), lambda m: m.model_dump()),
         refusals=tuple(
@@ -157,7 +157,7 @@ def _outcomes(seen):
     return tuple(model.Outcome(**{**item.model_dump(), "colours": tuple(item.colours)}) for item in seen)
 
 
-def _alternative(shape):
+def alternative_record(shape):
     return model.Alternative(
         _outcomes(shape.seen), _cites(shape.source), tuple(shape.present), tuple(shape.equations)
     )
@@ -171,8 +171,8 @@ def _fact(subject, test, facet, shape):
         _outcomes(shape.seen),
         _cites(shape.source),
         tuple(shape.equations),
-        tuple(map(_alternative, shape.also)),
-        tuple(map(_alternative, shape.when)),
+        tuple(map(alternative_record, shape.also)),
+        tuple(map(alternative_record, shape.when)),
         shape.remark,
         shape.margin,
         shape.leaves,
@@ -200,7 +200,7 @@ def _ion(shape):
     return model.Ion(shape.ion, shape.name, tuple(shape.names), charge, facts, silent)
 
 
-def _salt(shape):
+def salt_record(shape):
     cations = tuple(ion for ion in shape.ions if formula.parse(ion).charge > 0)
     anions = tuple(ion for ion in shape.ions if formula.parse(ion).charge < 0)
     sources = _cites(shape.source)
@@ -313,7 +313,7 @@ def _test(shape):
     )
 
 
-def _reagent(shape):
+def reagent_record(shape):
     return model.Reagent(
         key=shape.key,
         name=shape.name,

@@ -7,7 +7,7 @@ from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.knowledge import constants
 from examkit.chemistry.knowledge.conditions import condition_faults
-from examkit.chemistry.tube import START, reached, throws_down
+from examkit.chemistry.tube import LEFT, START, reached, throws_down
 
 
 def check(base, by_folder, broken):
@@ -221,7 +221,7 @@ def schemes_work(base, by_folder):
 
 def _fractions(document, scheme):
     """A stage takes a fraction that an earlier stage left."""
-    there = {START}
+    there = {START, LEFT}
     for index, stage in enumerate(scheme.stages):
         if stage.takes not in there:
             what = f"'{stage.test}' takes '{stage.takes}', which no test before it leaves."

@@ -20,7 +20,7 @@ def load(path=SHARED, cache_dir=None):
     path = Path(path)
     files = knowledge_files(path)
     edition = digest(files)
-    kept = Path(cache_dir) / f"{edition}-{_code_digest()}.pickle" if cache_dir else None
+    kept = Path(cache_dir) / f"{edition}-{code_digest()}.pickle" if cache_dir else None
     if kept and kept.exists():
         return pickle.loads(kept.read_bytes())
     from examkit.chemistry.knowledge.build import build  # heavy, and not needed when the base is kept
@@ -29,7 +29,7 @@ def load(path=SHARED, cache_dir=None):
     if problems:
         raise KnowledgeError(problems)
     if kept:
-        _keep(kept, base)
+        keep(kept, base)
     return base
 
 
@@ -53,13 +53,14 @@ def digest(files):
 
 
 @cache
-def _code_digest():
+def code_digest():
     """A short digest of this package: a kept base is only good for the code that wrote it."""
     sources = sorted(Path(__file__).parent.glob("*.py")) + [Path(__file__).parents[1] / "formula.py"]
     return hashlib.sha256(b"".join(source.read_bytes() for source in sources)).hexdigest()[:12]
 
 
-def _keep(kept, base):
+def keep(kept, base):
+    """Write a checked base, or a layer over it, where the next start finds it."""
     kept.parent.mkdir(parents=True, exist_ok=True)
     half = kept.with_suffix(f".{hashlib.sha256(repr(id(base)).encode()).hexdigest()[:8]}")
     half.write_bytes(pickle.dumps(base, protocol=pickle.HIGHEST_PROTOCOL))

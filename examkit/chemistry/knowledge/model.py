@@ -211,6 +211,7 @@ class Stage:
     precipitate: str = ""  # name of the fraction that falls
     solution: str = ""  # name of the fraction that stays dissolved; empty: the one that was taken goes on
     each: bool = False  # done on each cation, separated from the others
+    always: bool = False  # done whatever the test's own `applies` says
 
 
 @dataclass(frozen=True)

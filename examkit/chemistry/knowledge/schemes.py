@@ -23,6 +23,7 @@ class Entry(Shape):
     precipitate: str = ""
     solution: str = ""
     each: bool = False
+    always: bool = False
 
 
 class GroupShape(Shape):
@@ -90,4 +91,5 @@ def _stage(entry):
         precipitate=entry.precipitate,
         solution=entry.solution,
         each=entry.each,
+        always=entry.always,
     )

@@ -1,0 +1,142 @@
+"""A centre's own entries over the shipped base: salts, strengths, outcomes also accepted, schemes.
+
+The shipped records are shared, never changed: a merged base is another Knowledge of another edition.
+"""
+
+import hashlib
+import json
+import pickle
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from pathlib import Path
+
+from examkit.chemistry.errors import KnowledgeError
+from examkit.chemistry.knowledge.load import code_digest, keep, load
+
+KINDS = ("salt", "reagent", "outcome", "scheme")
+SOURCE_KIND = "own"  # of a source entry: the centre says so itself
+
+
+@dataclass(frozen=True, order=True)
+class Own:
+    """One entry of a centre's own: its kind, its key there, and its content as canonical JSON."""
+
+    kind: str
+    key: str
+    text: str
+
+    @property
+    def data(self):
+        """The content, as plain data of one's own to work with."""
+        return json.loads(self.text)
+
+    @property
+    def source(self):
+        """The key under which the centre is cited for this entry."""
+        return f"own: {self.kind} {self.key}"
+
+
+def own(kind, key, data):
+    """An entry from plain data; equal data make equal entries.
+
+    >>> own("salt", "NaCl", {"b": 1, "a": 2}).text
+    '{"a":2,"b":1}'
+    """
+    return Own(kind, key, json.dumps(data, sort_keys=True, separators=(",", ":"), ensure_ascii=False))
+
+
+@dataclass(frozen=True)
+class OwnProblem:
+    """What is wrong with an entry of one's own: the entry, the place in it, what, and the way out."""
+
+    entry: Own
+    place: str
+    what: str
+    hint: str = ""
+
+    def __str__(self):
+        place = f"{self.place}: " if self.place else ""
+        return f"{place}{self.what}" + (f" {self.hint}" if self.hint else "")
+
+
+@dataclass(frozen=True)
+class Layer:
+    """The records that a centre's own entries put over those of the base, by their keys."""
+
+    sources: dict = field(default_factory=dict)
+    ions: dict = field(default_factory=dict)
+    salts: dict = field(default_factory=dict)
+    reagents: dict = field(default_factory=dict)
+    schemes: dict = field(default_factory=dict)
+
+
+def laid_over(base, layer, edition):
+    """The base of that edition in which the records of the layer stand over those of `base`."""
+    return replace(
+        base,
+        edition=edition,
+        sources=base.sources | layer.sources,
+        ions=base.ions | layer.ions,
+        salts=base.salts | layer.salts,
+        reagents=base.reagents | layer.reagents,
+        schemes=base.schemes | layer.schemes,
+    )
+
+
+def edition_of(base, entries):
+    """The name of the merged edition: a digest over the shipped one and the entries, in whatever order.
+
+    Without entries it is the shipped edition itself.
+    """
+    if not entries:
+        return base.edition
+    total = hashlib.sha256(base.edition.encode())
+    for entry in sorted(entries):
+        for part in (entry.kind, entry.key, entry.text):
+            total.update(f"\0{len(part)}\0{part}".encode())
+    return total.hexdigest()
+
+
+def load_with(path, cache_dir, entries):
+    """The shipped base under `path` with a centre's own entries over it; a checked layer is kept.
+
+    Raises KnowledgeError, which lists every problem of the entries.
+    """
+    return _load_with(path, cache_dir, tuple(sorted(entries)))
+
+
+@lru_cache(maxsize=32)
+def _load_with(path, cache_dir, entries):
+    base = load(path, cache_dir)
+    if not entries:
+        return base
+    edition = edition_of(base, entries)
+    kept = Path(cache_dir) / f"own-{edition}-{code_digest()}.pickle" if cache_dir else None
+    if kept and kept.exists():
+        return laid_over(base, pickle.loads(kept.read_bytes()), edition)
+    from examkit.chemistry.knowledge.own_entries import layer_of  # heavy, and not needed when it is kept
+
+    layer, problems = layer_of(base, entries)
+    if problems:
+        raise KnowledgeError(problems)
+    if kept:
+        keep(kept, layer)
+    return laid_over(base, layer, edition)
+
+
+def fitting(path, cache_dir, entries):
+    """The entries that work, and the problems of those that do not.
+
+    A shipped base that is brought up to date may clash with an entry that was sound before: the others
+    must go on working.
+    """
+    good, problems = tuple(entries), []
+    while True:
+        try:
+            load_with(path, cache_dir, good)
+        except KnowledgeError as error:
+            problems += error.problems
+            bad = {problem.entry for problem in error.problems}
+            good = tuple(entry for entry in good if entry not in bad)
+        else:
+            return good, problems
