@@ -6,6 +6,8 @@ from django.conf import settings
 
 from examkit.chemistry.knowledge.load import load
 
+USUAL_SCHEME, USUAL_MARK_SCHEME = "semimicro", "common"  # what a form proposes first
+
 
 @cache
 def knowledge():

@@ -5,7 +5,7 @@ from decimal import Decimal
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from examkit.knowledge import knowledge
+from examkit.knowledge import USUAL_MARK_SCHEME, USUAL_SCHEME, knowledge
 from examkit.models import Candidate, Exam, Sitting
 from examkit.planning.services.rooms import MOST
 
@@ -36,6 +36,7 @@ class ExamForm(forms.ModelForm):
         self.fields["scheme"].choices = [(key, scheme.title) for key, scheme in kb.schemes.items()]
         self.fields["mark_scheme"].choices = [
             (key, scheme.get("title", key)) for key, scheme in kb.mark_schemes.items()]
+        self.fields["scheme"].initial, self.fields["mark_scheme"].initial = USUAL_SCHEME, USUAL_MARK_SCHEME
         self.fields["spare_percent"].widget.attrs |= {"min": 0, "max": 300}
         if self.instance.pk:
             self.initial["sample_g"] = Decimal(self.instance.sample_mg) / MILLIGRAMS

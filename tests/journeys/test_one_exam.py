@@ -1,16 +1,25 @@
 """One exam in a real browser, from class list to results: teacher, lab assistant, examiner, moderator."""
 
+import csv
 import io
 import re
 
 import openpyxl
+import pypdfium2
 import pytest
+from django.core.management import call_command
 from django.urls import reverse
 
+from examkit.chemistry.formula import pretty
 from examkit.demo.exams import CLASS_LIST, POOL
-from examkit.models import Exam, Sample, State
+from examkit.knowledge import knowledge
+from examkit.models import Exam, Preparation, Sample, State
 from examkit.planning.roster import read_roster
-from grading.models import Award
+from examkit.stockroom.selectors import stock_list
+from examkit.stockroom.services import tick
+from grading.demo.candidates import write
+from grading.demo.records import enter, mark
+from grading.models import Award, RecordLine
 
 pytestmark = [pytest.mark.journey, pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -92,6 +101,129 @@ def test_a_teacher_plans_and_draws_an_exam_for_forty(kind, cast, open_page):
     assert Exam.objects.get().state == State.DRAWN
     assert neighbours_sharing_a_salt(samples) == []
     assert Award.objects.count() == 0
+
+
+def test_one_exam_from_class_list_to_results(cast, open_page):
+    """Every role does its own part in its own browser; nobody sees what they must not."""
+    teacher, assistant = open_page(cast.teacher), open_page(cast.assistant)
+    examiner, moderator = open_page(cast.examiner), open_page(cast.moderator)
+    exam = plan(teacher, FILES["csv"])
+    draw(teacher, exam)
+    look_at_the_sheets(teacher, exam)
+    prepare(assistant, exam, cast)
+    sit(teacher, exam)
+    mark_one_by_keyboard(examiner, exam)
+    enter_and_mark_the_rest(exam, cast)
+    hand_over(examiner, exam)
+    release(teacher, moderator, exam)
+
+    rows = results(teacher, exam)
+    assert len(rows) == 40
+    assert rows[0]["Number"] == "001"
+    assert {"ليلى البستانية", "Jarek Śliwowiec"} <= {row["Name"] for row in rows}
+    call_command("verify", str(exam.pk))
+
+
+def look_at_the_sheets(page, exam):
+    """The teacher prints the record sheets: 40 candidates, no salt on any page."""
+    answer = page.request.get(reverse("printing:record-sheets", args=[exam.pk]))
+    assert answer.headers["content-type"] == "application/pdf"
+    text = text_of(answer.body())
+    assert all(code in text.replace(" ", "") for code in exam.samples.values_list("code", flat=True))
+    titles = " ".join(test.title for test in knowledge().tests.values())  # ammonium chloride is a reagent, too
+    names = [name for salt in POOL for name in (knowledge().salts[salt].name, pretty(salt)) if name not in titles]
+    assert not [name for name in names if name in text]
+
+
+def text_of(pdf):
+    """All text of a PDF."""
+    document = pypdfium2.PdfDocument(pdf)
+    return "\n".join(page.get_textpage().get_text_range() for page in document)
+
+
+def prepare(page, exam, cast):
+    """The lab assistant ticks a line without a page load, then the rest is done, then signs off."""
+    page.goto(reverse("stockroom:overview", args=[exam.pk]))
+    text = page.inner_text("main")
+    assert "potassium iodide" in text
+    assert not [name for name in exam.candidates.values_list("name", flat=True) if name in text]
+    page.get_by_role("button", name="Mark done").first.click()
+    page.get_by_role("button", name=re.compile("^Done: ")).first.wait_for()
+    assert Preparation.objects.filter(exam=exam, done=True).count() == 1
+    exam.refresh_from_db()
+    for line in stock_list(exam).ticks:
+        if not line.done:
+            tick(exam=exam, who=cast.assistant, item=line.item, done=True, version=line.version)
+    page.reload()
+    press(page, "Sign off the stock room")
+    assert Exam.objects.get(pk=exam.pk).state == State.PREPARED
+
+
+def sit(page, exam):
+    """The teacher says that the exam was sat."""
+    page.goto(exam.get_absolute_url())
+    press(page, "It is sat")
+    assert Exam.objects.get(pk=exam.pk).state == State.SAT
+
+
+def mark_one_by_keyboard(page, exam):
+    """The examiner enters a record in free text and marks it without touching the mouse."""
+    sample = exam.samples.get(code=exam.samples.filter(salt="CuSO4.5H2O").order_by("code").first().code)
+    page.goto(reverse("marking:record", args=[exam.pk, sample.code]))
+    page.get_by_role("heading", name="Record").wait_for()
+    for field, words in (("observation", "blue ppt, insol in xs"), ("inference", "Cu2+ may be present")):
+        with page.expect_response(lambda answer: "/record/naoh/" in answer.url):
+            page.locator(f"[name='naoh-{field}']").fill(words)
+            page.keyboard.press("Tab")
+    line = RecordLine.objects.get(record__sample=sample, test="naoh")
+    assert line.observation == "blue ppt, insol in xs"
+
+    page.goto(reverse("marking:marks", args=[exam.pk, sample.code]))
+    names = exam.candidates.values_list("name", flat=True)
+    assert not [name for name in names if name in page.content()]
+    assert Award.objects.filter(record__sample=sample).count() == 0  # a suggestion is no mark
+    page.locator("[name='naoh.observation-marks']").focus()
+    with page.expect_response(lambda answer: "/award/" in answer.url):
+        page.keyboard.press("Enter")
+    assert Award.objects.get(record__sample=sample, part="naoh.observation").steps == 2
+
+
+def enter_and_mark_the_rest(exam, cast):
+    """The other records, through the services that the pages use."""
+    expected = {kept.salt: kept.record for kept in exam.expected.all()}
+    salts = sorted(expected)
+    for sample in exam.samples.select_related("candidate", "exam__centre"):
+        RecordLine.objects.filter(record__sample=sample).delete()
+        Award.objects.filter(record__sample=sample).delete()
+        other = expected[salts[salts.index(sample.salt) - 1]]
+        enter(sample, write(sample.candidate.number, expected[sample.salt], other), cast.examiner)
+        mark(sample, cast.examiner)
+
+
+def hand_over(page, exam):
+    """The examiner hands the marked exam to the teacher."""
+    page.goto(reverse("marking:index", args=[exam.pk]))
+    press(page, "Hand over to the teacher")
+    assert Exam.objects.get(pk=exam.pk).state == State.MARKED
+
+
+def release(teacher, moderator, exam):
+    """Two people agree to the same results."""
+    for page, role in ((teacher, "teacher"), (moderator, "moderator")):
+        page.goto(reverse("moderation:index", args=[exam.pk]))
+        press(page, f"Agree to the release as {role}")
+    assert Exam.objects.get(pk=exam.pk).state == State.RELEASED
+
+
+def results(page, exam):
+    """The rows of the CSV, which must say the same as the workbook."""
+    table = page.request.get(reverse("moderation:csv", args=[exam.pk])).text().lstrip("\ufeff")
+    rows = list(csv.DictReader(io.StringIO(table)))
+    book = openpyxl.load_workbook(io.BytesIO(page.request.get(reverse("moderation:xlsx", args=[exam.pk])).body()))
+    sheet = [[str(cell or "") for cell in row] for row in book.worksheets[0].iter_rows(values_only=True)]
+    assert len(sheet) == len(rows) + 1
+    assert [row[1] for row in sheet[1:]] == [row["Name"] for row in rows]
+    return rows
 
 
 def neighbours_sharing_a_salt(samples):
