@@ -12,7 +12,7 @@ from examkit.stockroom.waste import class_of, containers
     ("Pb(NO3)2", "heavy-metals"), ("BaCl2.2H2O", "heavy-metals"), ("potassium-dichromate", "oxidising"),
     ("silver-nitrate", "silver"), ("potassium-ferrocyanide", "complex-cyanides"), ("Na2S.9H2O", "sulfides"),
     ("ethanol", "solvents"), ("sulfuric-acid-dilute", "acids-alkalis"), ("bromine-water", "halogens"),
-    ("nessler", "mercury"), ("KBr", ""),
+    ("nessler", "mercury"), ("KBr", ""), ("NaAsO2", "arsenic"), ("NaF", "fluorides"), ("BaF2", "heavy-metals"),
 ])
 def test_each_kind_goes_apart(substance, container):  # common practice, no source
     kb = knowledge()
