@@ -137,7 +137,8 @@ def _pointed(kb, scheme, test, facet, outcomes, fitting):
 def _fitting(kb, scheme, test, facet, outcomes):
     """The forward runs that may have shown these outcomes: ions alone, and salts where salts are tried."""
     tried = (run for run in runs(kb, scheme, test, facet) if run.alone or facet.salts)
-    return tuple(run for run in tried if fits(kb, facet, outcomes, run.seen))
+    mixed = scheme.specimen == "mixture"
+    return tuple(run for run in tried if fits(kb, facet, outcomes, run.seen, mixed))
 
 
 def _salts_that_fit(kb, scheme, test, observed):
@@ -155,27 +156,34 @@ def _missed(kb, scheme, test, facet, outcomes):
     """Ions that, tried alone, surely show something here, when neither they nor any salt of theirs fits.
 
     Only the main outcome counts: that another source saw nothing does not make the test worthless.
+    In a mixture what is seen may hide something paler, which is then not ruled out.
     """
+    mixed = scheme.specimen == "mixture"
+    if mixed and facet.combine != "all" and any(outcome.seen for outcome in outcomes):
+        return []
     all_runs, missed = runs(kb, scheme, test, facet), []
     for run in all_runs:
         if not run.alone or not run.certain or not any(outcome.seen for outcome in run.seen):
             continue
         ion = run.ions[0]
         mine = [run] + [other for other in all_runs if ion in other.ions and not other.alone]
-        if not any(fits(kb, facet, outcomes, other.seen) for other in mine):
+        if not any(fits(kb, facet, outcomes, other.seen, mixed) for other in mine):
             missed.append(ion)
     return missed
 
 
-def fits(kb, facet, observed, shown):
-    """Whether what was observed may be what a run showed: step by step, with the words of the observation."""
+def fits(kb, facet, observed, shown, mixed=False):
+    """Whether what was observed may be what a run showed: step by step, with the words of the observation.
+
+    `mixed`: several ions may be seen beside each other, of which a run need show but one.
+    """
     if facet.sorts and _steps_told(facet, observed):
         mine, theirs = sort_of(kb, facet, observed), sort_of(kb, facet, shown)
         return mine is not None and mine == theirs
     steps = dict.fromkeys(outcome.step for outcome in observed)
     if not any(outcome.seen for outcome in observed):
         return not any(o.seen for o in shown if not any(steps) or len(facet.steps) < 2 or o.step in steps)
-    if _side_by_side(facet, observed):
+    if (mixed and facet.combine == "all") or _side_by_side(facet, observed):
         return any(_shows(kb, facet, outcome, shown) for outcome in observed if outcome.seen)
     return all(_shows(kb, facet, outcome, shown) for outcome in observed)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from examkit.chemistry.colours import agree
 from examkit.chemistry.knowledge.model import Stage, Test
 from examkit.chemistry.sight import Portion, Sight, look
-from examkit.chemistry.tube import after, split, start, taken
+from examkit.chemistry.tube import LEFT, after, split, start, taken
 
 
 @dataclass(frozen=True)
@@ -34,6 +34,17 @@ class Bench:
         return tuple(salt for salt in self.specimen.salts if salt.dissolves_in != "nothing")
 
     @property
+    def left(self):
+        """The salts that stay behind as the insoluble residue."""
+        return tuple(salt for salt in self.specimen.salts if salt.dissolves_in == "nothing")
+
+    @property
+    def separated(self):
+        """The salts whose cations are had apart in the end, of the residue too if the scheme opens it."""
+        opened = any(stage.takes == LEFT for stage in self.scheme.stages)
+        return self.specimen.salts if opened else self.dissolved
+
+    @property
     def single(self):
         """Whether the walk ends at the first group that answers."""
         return self.scheme.stops_at_first_group and len(self.specimen.cations) == 1
@@ -42,7 +53,7 @@ class Bench:
 def walk(kb, scheme, specimen):
     """Every test of the scheme in order, as this specimen goes through it."""
     bench = Bench(kb, scheme, specimen)
-    rack = start(_of(bench.dissolved, "cations"), _of(bench.dissolved, "anions"))
+    rack = start(*(_of(bench.dissolved, kind) for kind in ("cations", "anions")), _of(bench.left, "cations"))
     visits, ended = [], ""
     for stage in scheme.stages:
         test = kb.tests[stage.test]
@@ -79,20 +90,25 @@ def _why_not(bench, stage, fraction, visits, ended):
     test = bench.kb.tests[stage.test]
     if test.portion == "tube" and ended:
         return f"not needed: {ended}, and the salt has one cation"
-    if test.portion in ("tube", "original solution") and not bench.dissolved:
+    if test.portion in ("tube", "original solution") and stage.takes != LEFT and not _opened(bench, stage):
         return "not possible: the salt does not dissolve, even in acid"
     if test.portion == "tube" and fraction is None:
         return f"not needed: there is no {stage.takes}"
-    if test.applies and not _applies(bench.kb, test.applies, visits):
+    if test.applies and not stage.always and not _applies(bench.kb, test.applies, visits):
         return test.applies.get("otherwise", "does not apply")
     return ""
+
+
+def _opened(bench, stage):
+    """Whether there is anything in solution for a stage to work on."""
+    return bool(bench.separated if stage.each else bench.dissolved)
 
 
 def _portions(bench, stage, fraction):
     """What a test is done on; `each` means on every cation, separated from the others."""
     test, specimen = bench.kb.tests[stage.test], bench.specimen
     if stage.each:
-        return tuple(Portion((ion,)) for ion in _of(bench.dissolved, "cations"))
+        return tuple(Portion((ion,)) for ion in _of(bench.separated, "cations"))
     if test.portion == "solid":
         return (Portion(specimen.cations + specimen.anions, specimen.salts),)
     if test.portion == "tube":

@@ -2,11 +2,13 @@
 
 A scheme names its fractions. Every walk starts with one, `solution`; a stage takes one (`takes`) and leaves
 two (`precipitate`, `solution`), so group separation and the work-up of each precipitate are one mechanism.
+What no solvent dissolved stands beside it from the beginning, as the fraction `insoluble residue`.
 """
 
 from dataclasses import dataclass, replace
 
 START = "solution"
+LEFT = "insoluble residue"
 
 
 @dataclass(frozen=True)
@@ -23,18 +25,23 @@ class Fraction:
         return self.cations + self.anions
 
     def treated(self, stage):
-        """The fraction after what is done before the test: ions changed (iron oxidised), anions removed."""
-        cations = dict.fromkeys(stage.becomes.get(ion, ion) for ion in self.cations)
+        """The fraction after what is done before the test: ions changed (iron oxidised), anions removed.
+
+        An anion may become a cation: chromate that was reduced is chromium(III) from there on.
+        """
+        reduced = [stage.becomes[ion] for ion in self.anions if ion in stage.becomes]
+        cations = dict.fromkeys([*(stage.becomes.get(ion, ion) for ion in self.cations), *reduced])
         return replace(
             self,
             cations=tuple(cations),
-            anions=tuple(ion for ion in self.anions if ion not in stage.removes),
+            anions=tuple(ion for ion in self.anions if ion not in (*stage.removes, *stage.becomes)),
         )
 
 
-def start(cations, anions):
-    """The rack at the beginning: the original solution alone."""
-    return {START: Fraction(tuple(cations), tuple(anions))}
+def start(cations, anions, left=()):
+    """The rack at the beginning: the original solution, and what nothing dissolved."""
+    residue = {LEFT: Fraction(tuple(left), (), True)} if left else {}
+    return {START: Fraction(tuple(cations), tuple(anions))} | residue
 
 
 def taken(rack, stage):
@@ -79,8 +86,8 @@ def brings_up(fact):
 
 
 def reached(kb, scheme, ion, test):
-    """The form in which one cation alone reaches a test of the scheme, or None where it never does."""
-    rack = start((ion,), ())
+    """The form in which one cation alone reaches a test of the scheme, dissolved or not, or None."""
+    rack = start((ion,), (), (ion,))
     for stage in scheme.stages:
         if kb.tests[stage.test].portion != "tube":
             continue

@@ -8,6 +8,16 @@ from grading.scoring.observed import judge_observation
 from grading.scoring.outcomes import choices
 from tests.reading.bench import base, bench, expected, read
 
+PLACES = [(key, stage.test) for key, scheme in base().schemes.items() for stage in scheme.stages]
+NOT_READ = {  # wordings that the reader does not yet give back
+    ("mixture", "appearance"): "a faint smell is read as the smell",
+    ("mixture", "confirm-anion"): "turmeric paper: dried is no step of words/steps.yaml",
+}
+READ = [
+    pytest.param(*place, marks=pytest.mark.xfail(reason=NOT_READ[place])) if place in NOT_READ else place
+    for place in PLACES
+]
+
 
 @pytest.mark.parametrize("salt", sorted(base().salts))
 @pytest.mark.parametrize("mark_scheme", ["common", "no-halves"])
@@ -24,9 +34,9 @@ def test_the_expected_words_of_every_line_earn_all_and_need_no_person(salt, mark
         )
 
 
-@pytest.mark.parametrize("test", sorted(base().tests))
-def test_every_wording_to_pick_reads_back_to_the_outcome_that_it_stands_for(test):
-    for choice in choices(base(), "semimicro", test):
+@pytest.mark.parametrize(("scheme", "test"), READ)
+def test_every_wording_to_pick_reads_back_to_the_outcome_that_it_stands_for(scheme, test):
+    for choice in choices(base(), scheme, test):
         line = {
             "test": test,
             "margin": "clear",
@@ -38,9 +48,9 @@ def test_every_wording_to_pick_reads_back_to_the_outcome_that_it_stands_for(test
         assert (given.share, given.why) == (1, ()), (choice.text, given)
 
 
-@pytest.mark.parametrize("test", sorted(base().tests))
-def test_wordings_to_pick_are_distinct(test):
-    texts = [choice.text for choice in choices(base(), "semimicro", test)]
+@pytest.mark.parametrize(("scheme", "test"), PLACES)
+def test_wordings_to_pick_are_distinct(scheme, test):
+    texts = [choice.text for choice in choices(base(), scheme, test)]
 
     assert len(texts) == len(set(texts))
     assert texts

@@ -30,7 +30,7 @@ def test_marks_are_whole_numbers_of_the_smallest_step():
 
 
 def test_a_scheme_that_is_not_there_names_those_that_are():
-    with pytest.raises(GradingError, match="No mark scheme is called 'x'. There are: common, no-halves"):
+    with pytest.raises(GradingError, match="No mark scheme is called 'x'. There are: common, mixture, no-halves, school-groups"):
         mark_scheme(base(), "x")
 
 
