@@ -1,8 +1,10 @@
 """`expect`: the whole expected record of a specimen, line by line through a scheme."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from examkit.chemistry.bench import walk
+from examkit.chemistry.equilibria.disagreements import settled_for
+from examkit.chemistry.equilibria.table import margins_of_specimen
 from examkit.chemistry.observe import Observation, find_scheme, observation
 from examkit.chemistry.specimen import Specimen
 
@@ -34,6 +36,7 @@ class Line:
                 "rules_out": [],
                 "equations": [],
                 "margin": "none",
+                "equilibria": [],
                 "remarks": [],
                 "cautions": [],
                 "sources": [],
@@ -65,13 +68,52 @@ class Record:
 
 
 def expect(kb, specimen, scheme_key="semimicro"):
-    """The expected record of `specimen`."""
+    """The expected record of `specimen`; its own amounts give margins where the scheme states conditions."""
     scheme = find_scheme(kb, scheme_key)
-    lines = tuple(_line(kb, scheme, specimen, visit) for visit in walk(kb, scheme, specimen))
+    margins = margins_of_specimen(kb, scheme, specimen) if scheme.conditions else {}
+    lines = tuple(_line(kb, scheme, visit, margins) for visit in walk(kb, scheme, specimen))
     return Record(specimen, scheme.key, kb.edition, lines)
 
 
-def _line(kb, scheme, specimen, visit):
+def _line(kb, scheme, visit, margins):
     test = visit.test
     seen = observation(kb, scheme, test, "", visit.sights) if visit.done else None
+    if seen:
+        seen = _weighed(kb, test, seen, margins)
     return Line(test.id, test.stage, test.title, visit.done, visit.why_not, seen, test.cautions)
+
+
+def _weighed(kb, test, seen, margins):
+    """The observation with what was calculated; near a limit that nobody has settled it is marginal."""
+    looked_at = {facet for facet, _outcome in seen.seen}
+    found = [
+        (facet, step, ion, margin)
+        for (at, facet, step), here in margins.items()
+        if at == test.id and facet in looked_at
+        for ion, margin in here.items()
+    ]
+    near = [
+        f"{ion}: {margin.note}"
+        for facet, step, ion, margin in found
+        if margin.state == "marginal" and settled_for(kb, test.id, facet, step, ion) is None
+    ]
+    return replace(
+        seen,
+        margin="marginal" if near else seen.margin,
+        remarks=(*seen.remarks, *dict.fromkeys(near)),
+        equilibria=tuple(_numbers(*item) for item in found),
+    )
+
+
+def _numbers(facet, step, ion, margin):
+    """One calculated result for the JSON: how much of the ion falls, and how far from the limit."""
+    return {
+        "facet": facet,
+        "step": step,
+        "ion": ion,
+        "state": margin.state,
+        "fraction": round(margin.fraction, 4),
+        "saturation_index": round(margin.saturation_index, 2),
+        "solid": margin.solid,
+        "note": margin.note,
+    }

@@ -26,6 +26,7 @@ class Observation:
     sources: tuple[str, ...]
     nothing_in: tuple[str, ...] = ()  # facets in which nothing is seen, where something is seen in another
     choose: str = "all"
+    equilibria: tuple[dict, ...] = ()  # calculated results, where the specimen's amounts are known
 
     def as_json(self):
         """The document that `manage.py observe --json` prints."""
@@ -43,6 +44,7 @@ class Observation:
             "rules_out": list(self.rules_out),
             "equations": list(self.equations),
             "margin": self.margin,
+            "equilibria": list(self.equilibria),
             "remarks": list(self.remarks),
             "sources": list(self.sources),
         }

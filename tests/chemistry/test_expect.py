@@ -108,3 +108,28 @@ def test_every_ion_answers_every_test_of_the_scheme(subject):
         seen = observe(KB, stage.test, subject)
         assert seen.text
         assert subject not in seen.rules_out
+
+
+def test_a_line_near_the_limit_of_its_amounts_is_marginal_and_says_why():
+    """Calcium sulfate, at its own solubility, may or may not show in the groups before its own."""
+    lines = {line["test"]: line for line in expect(KB, read_specimen(KB, "CaSO4.2H2O")).as_json()["lines"]}
+
+    assert lines["group-2"]["margin"] == "marginal"
+    assert [n["ion"] for n in lines["group-2"]["equilibria"] if n["state"] == "marginal"] == ["Ca2+", "SO4^2-"]
+    assert any(remark.startswith("Ca2+: ") for remark in lines["group-2"]["remarks"])
+
+
+def test_a_line_far_from_the_limit_is_clear_with_its_numbers():
+    lines = {line["test"]: line for line in expect(KB, read_specimen(KB, "NiCl2.6H2O")).as_json()["lines"]}
+
+    assert lines["group-3b"]["margin"] == "clear"
+    nickel = next(n for n in lines["group-3b"]["equilibria"] if n["ion"] == "Ni2+")
+    assert nickel["state"] == "clear"
+    assert nickel["fraction"] > 0.95
+    assert nickel["saturation_index"] > 1
+
+
+def test_what_was_settled_stays_as_the_table_has_it():
+    lines = {line["test"]: line for line in expect(KB, read_specimen(KB, "ZnSO4.7H2O")).as_json()["lines"]}
+
+    assert lines["group-2"]["margin"] == "clear"

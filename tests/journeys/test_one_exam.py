@@ -119,7 +119,7 @@ def test_one_exam_from_class_list_to_results(cast, open_page):
 
     rows = results(teacher, exam)
     assert len(rows) == 40
-    assert rows[0]["Number"] == "001"
+    assert rows[0]["Candidate number"] == "001"
     assert {"ليلى البستانية", "Jarek Śliwowiec"} <= {row["Name"] for row in rows}
     call_command("verify", str(exam.pk))
 

@@ -36,7 +36,7 @@ def disagreements(kb, scheme):
             seen, sure = says(kb, scheme, test, facet, step, ion)
             kind = _kind(seen, sure, margin)
             if kind:
-                settled = _settled(kb, test, facet, step, ion)
+                settled = settled_for(kb, test, facet, step, ion)
                 found.append(Disagreement(test, facet, step, ion, seen, kind, margin, settled))
     return tuple(found)
 
@@ -76,7 +76,8 @@ def _kind(seen, sure, margin):
     return "marginal" if margin.state == "marginal" and sure else ""
 
 
-def _settled(kb, test, facet, step, ion):
+def settled_for(kb, test, facet, step, ion):
+    """The note that settles what is calculated for an ion at a step, or None."""
     key = test if facet == "tube" else f"{test}.{facet}"
     for item in kb.constants.settled:
         if (item.test, item.ion) == (key, ion) and item.step in ("", step):
