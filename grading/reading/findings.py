@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 EFFECT = "effect"  # what a gas does to a test paper or a test solution
 UNSTATED = "colour"  # a colour alone: the test says of what
+MOMENTS = ("drops", "reagent", "hot", "cold", "warm", "heat", "boil", "cooling")  # when, not in what
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,8 @@ class Finding:
 
     def in_words(self):
         """The finding in plain words, for the examiner."""
+        if self.event == "dissolves" and not (self.effect or self.product or self.texture):
+            return dissolving(self.colours, self.step or " ".join(self.reagents), negated=self.negated)
         denied = self.negated and self.event not in ("none", "dissolves")
         smell = "odourless" if self.smell == "none" else self.smell
         words = [
@@ -58,6 +61,17 @@ class Finding:
         if self.event == "dissolves" and self.negated:
             return "does not dissolve"
         return "" if self.implied or self.event == EFFECT else self.event
+
+
+def dissolving(colours, where, *, negated=False):
+    """Dissolving in plain words: in what or when, and to which colour.
+
+    >>> dissolving(["blue"], "excess"), dissolving([], "excess", negated=True), dissolving([], "hot")
+    ('dissolves in excess, blue solution', 'insoluble in excess', 'dissolves (hot)')
+    """
+    verb = "dissolves" if not negated else "insoluble" if where else "does not dissolve"
+    place = (f" ({where})" if where in MOMENTS else f" in {where}") if where else ""
+    return f"{verb}{place}" + (f", {' or '.join(colours)} solution" if colours else "")
 
 
 @dataclass(frozen=True)

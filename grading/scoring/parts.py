@@ -5,8 +5,9 @@ from fractions import Fraction
 
 from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
+from grading.reading.findings import dissolving
 from grading.reading.observation import read_observation
-from grading.scoring.fit import NAMED_BY_TEST, colour_fit, event_fit, step_fit, uncoloured
+from grading.scoring.fit import NAMED_BY_TEST, colour_fit, event_fit, says_nothing, step_fit, uncoloured
 from grading.scoring.judge import FULL, NIL
 
 UNTOLD = "nothing tells which gas it is"
@@ -31,13 +32,21 @@ def match(judge, outcome, findings, steps, facet):
     """The best that the findings say of this outcome; `steps` are those of all outcomes of its facet."""
     fitting = [f for f in findings if _comparable(judge, f, outcome, steps, facet)]
     if not fitting:
-        return Match(NIL, (f"{told(outcome)}: not recorded",), outcome)
+        return Match(NIL, (_missing(judge, outcome, findings, steps),), outcome)
     if outcome.event in GASEOUS:
         fitting = _of_this_gas(judge, outcome, fitting)
         effects = [f for f in findings if f.effect and not f.negated and f.event not in GASEOUS]
         return _scored(judge, outcome, [*fitting, *effects], steps, facet)
     matches = [_scored(judge, outcome, [finding], steps, facet) for finding in fitting]
     return max(matches, key=lambda m: m.share)
+
+
+def _missing(judge, outcome, findings, steps):
+    """What to tell of an outcome that nothing written fits: it was denied, or not recorded."""
+    for finding in findings:
+        if outcome.seen and says_nothing(judge, finding) and step_fit(finding, outcome, steps):
+            return f"“{finding.in_words()}”, but expected: {told(outcome)}"
+    return f"{told(outcome)}: not recorded"
 
 
 def _of_this_gas(judge, outcome, fitting):
@@ -204,6 +213,8 @@ def same_effect(judge, finding, effect):
 
 def told(outcome):
     """An expected outcome in plain words."""
+    if outcome.event == "dissolves":
+        return dissolving(outcome.colours, outcome.step)
     words = [" or ".join(outcome.colours), outcome.event if outcome.seen else "no change"]
     said = " ".join(word for word in words if word)
     return f"{said} ({outcome.step})" if outcome.step and outcome.step != "reagent" else said

@@ -29,6 +29,13 @@ def test_a_missed_step_costs_its_share():
     assert share("naoh", "Zn2+", "white ppt") == Fraction(1, 2)
 
 
+def test_the_reason_says_what_was_denied_and_what_was_expected_instead():
+    given = award("naoh", "Zn2+", "white ppt, insoluble in excess")
+
+    assert given.share == Fraction(1, 2)
+    assert "“insoluble in excess”, but expected: dissolves in excess, colourless solution" in given.reason
+
+
 def test_the_general_word_for_a_shade_earns_the_schemes_share_of_the_colour():
     given = award("group-3b", "Mn2+", "pink ppt")
 
