@@ -5,6 +5,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from math import log10
+from pathlib import Path
 
 from examkit.chemistry.equilibria.database import ANION, CATION, FIXED_PH, database, level, phase
 from examkit.chemistry.equilibria.errors import EquilibriumError
@@ -18,6 +19,7 @@ STARTS = (  # where the search begins; nearly always the first finds the equilib
         for pH in (10, 4, 1)
     ),
 )
+LEAVINGS = Path("error.inp")  # where the solver writes, unasked, a mixture that it could not solve
 LOCK = threading.Lock()  # one solver per process, used by one thread at a time
 
 
@@ -67,7 +69,9 @@ def _solved(constants, mix):
     lines = _input(constants, mix, totals, names)
     with LOCK:
         engine = _engine(constants, mix.ideal)
-        if all(engine.RunString(f"{start}\n{lines.format(pH=pH)}") for start, pH in STARTS):
+        failed = all(engine.RunString(f"{start}\n{lines.format(pH=pH)}") for start, pH in STARTS)
+        LEAVINGS.unlink(missing_ok=True)
+        if failed:
             return engine.GetErrorString()[:300]
         rows = engine.GetSelectedOutput()
     return _result(mix, totals, names, rows)
