@@ -47,6 +47,13 @@ def refuse_beside_real_data():
                       "Set EXAMKIT_VAR or DATABASE_URL to another place for the demo.")
 
 
+def refuse_beside_the_demo():
+    """A school's own people never share a database with the demo's, whose passwords were printed."""
+    if not settings.DEMO and Centre.objects.filter(slug=SLUG).exists():
+        raise Refused("This database holds the demo, whose sign-ins were printed. Set EXAMKIT_VAR or "
+                      "DATABASE_URL to another place for your school.")
+
+
 def password(username):
     """Five words from this installation's secret key: the same at every start, and unknown elsewhere."""
     digest = hmac.digest(settings.SECRET_KEY.encode(), f"demo:{username}".encode(), hashlib.sha256)

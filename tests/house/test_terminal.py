@@ -176,6 +176,14 @@ def test_the_first_teacher_of_a_school_comes_in_by_one_command(db, run, monkeypa
     assert Centre.objects.get().trail.get().what == "role given"
 
 
+def test_a_school_cannot_begin_in_the_database_of_the_demo(db, run, monkeypatch):
+    Centre.objects.create(name=school.NAME, slug=school.SLUG)
+
+    with pytest.raises(CommandError, match="another place for your school"):
+        add_person(run, monkeypatch, "t.marsh", "--centre", "Maple House", "--role", "teacher")
+    assert not User.objects.exists()
+
+
 def test_a_person_who_is_there_gets_one_more_role_and_keeps_the_password(cast, run, monkeypatch):
     add_person(run, monkeypatch, "teacher", "--centre", "Maple House School", "--role", "examiner")
 

@@ -10,6 +10,7 @@ from django.db import transaction
 from django.utils.text import slugify
 
 from examkit import audit
+from examkit.demo.school import refuse_beside_the_demo
 from examkit.management.base import HouseCommand
 from examkit.models import Centre, Membership, Role, User
 
@@ -31,6 +32,7 @@ class Command(HouseCommand):
     @transaction.atomic
     def handle(self, *, username, name, centre, role, **options):
         """Make what is missing and note it in the trail."""
+        refuse_beside_the_demo()
         user = User.objects.filter(username=username).first() or new_person(username, name)
         centre = Centre.objects.filter(name=centre).first() or new_centre(centre)
         for each in role:
