@@ -30,9 +30,9 @@ class ExamForm(forms.ModelForm):
 
     field_order = ["name", "held_on", "scheme", "mark_scheme", "sample_g", "spare_percent", "version"]
 
-    def __init__(self, *args, **more):
+    def __init__(self, *args, centre, **more):
         super().__init__(*args, **more)
-        kb = knowledge()
+        kb = knowledge(centre)
         self.fields["scheme"].choices = [(key, scheme.title) for key, scheme in kb.schemes.items()]
         self.fields["mark_scheme"].choices = [
             (key, scheme.get("title", key)) for key, scheme in kb.mark_schemes.items()]

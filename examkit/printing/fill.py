@@ -45,7 +45,8 @@ def heading(exam):
 
 def record_sheets(exam):
     """The candidates' record sheets; the salt is not even read."""
-    kb, scheme = knowledge(), knowledge().schemes[exam.scheme]
+    kb = knowledge(exam.centre)
+    scheme = kb.schemes[exam.scheme]
     return RecordSheets(heading(exam), scheme.title, tuple(_stages(kb, scheme)), _places(exam))
 
 
@@ -97,7 +98,7 @@ def label_sheet(key):
 
 def stock_labels(exam, sheet=BOTTLE_SHEET):
     """A label for each reagent bottle."""
-    kb, stock = knowledge(), _stock(exam)
+    kb, stock = knowledge(exam.centre), _stock(exam)
     labels = tuple(_stock_label(kb, row) for row in stock.reagents)
     return StockLabels(heading(exam), label_sheet(sheet), labels)
 
@@ -150,7 +151,7 @@ def _make_line(row):
 
 def marking_key(exam):
     """The expected record of each drawn salt, frozen at the draw, with its codes."""
-    kb, codes = knowledge(), defaultdict(list)
+    kb, codes = knowledge(exam.centre), defaultdict(list)
     for salt, code in _drawn(exam).order_by("code").values_list("salt", "code"):
         codes[salt].append(code)
     pairs = zip(sorted(codes), records(exam), strict=True)

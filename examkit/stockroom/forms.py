@@ -28,8 +28,9 @@ class BottleForm(forms.Form):
     note = forms.CharField(label=_("Note"), required=False, max_length=200)
     was = forms.IntegerField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, *args, fixed_substance=False, **kwargs):
+    def __init__(self, *args, centre, fixed_substance=False, **kwargs):
         super().__init__(*args, **kwargs)
+        self.centre = centre
         self.fields["substance"].disabled = fixed_substance
         self.fields["substance"].widget.attrs["list"] = "substances"
         self.helper = FormHelper()
@@ -40,7 +41,7 @@ class BottleForm(forms.Form):
     def clean_substance(self):
         """The key or formula of the substance."""
         try:
-            return known_substance(self.cleaned_data["substance"])
+            return known_substance(self.cleaned_data["substance"], self.centre)
         except ExamkitError as problem:
             raise forms.ValidationError(str(problem)) from problem
 

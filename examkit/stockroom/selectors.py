@@ -118,7 +118,7 @@ def stock_list(exam):
     samples = list(exam.samples.values_list("code", "salt"))
     if not samples:
         return None
-    kb, ticks = knowledge(), _ticks(exam)
+    kb, ticks = knowledge(exam.centre), _ticks(exam)
     salts = salts_to_weigh(samples, sample_mg=exam.sample_mg, spare_percent=exam.spare_percent)
     seats = seating(exam)
     reagents = reagents_to_ready(kb, records(exam), seats, spare_percent=exam.spare_percent)
@@ -154,7 +154,7 @@ def records(exam):
 
 
 def _computed(exam, salt):
-    kb = knowledge()
+    kb = knowledge(exam.centre)
     grams = kb.schemes[exam.scheme].grams
     return expect(kb, read_specimen(kb, salt, grams=grams), exam.scheme).as_json()
 
@@ -167,7 +167,7 @@ def seating(exam):
 
 def bottles(centre):
     """The shelf of a centre as the sums need it."""
-    kb = knowledge()
+    kb = knowledge(centre)
     return [_bottle(kb, item) for item in ShelfItem.objects.filter(centre=centre)]
 
 

@@ -63,9 +63,10 @@ def refuse_unless_open(exam):
 @transaction.atomic
 def shelf_add(*, centre, who, substance, amount, strength_mol_L=None, made_on=None, note=""):
     """Put a bottle on the shelf: `amount` in g of a solid, mL of a liquid, strips of a paper."""
-    name = known_substance(substance)
+    name = known_substance(substance, centre)
     item = ShelfItem.objects.create(
-        centre=centre, substance=name, amount=_stored(name, amount), strength_mmol_L=_mmol_L(strength_mol_L),
+        centre=centre, substance=name, amount=_stored(centre, name, amount),
+        strength_mmol_L=_mmol_L(strength_mol_L),
         made_on=made_on, note=note)
     _record(item, who, "bottle added")
     return item
@@ -75,7 +76,8 @@ def shelf_add(*, centre, who, substance, amount, strength_mol_L=None, made_on=No
 def shelf_change(*, item, who, amount, strength_mol_L=None, made_on=None, note="", was):
     """Correct a bottle; `was` is the stored amount that the form was filled with."""
     item = _fresh(item, was)
-    item.amount, item.strength_mmol_L = _stored(item.substance, amount), _mmol_L(strength_mol_L)
+    item.amount = _stored(item.centre, item.substance, amount)
+    item.strength_mmol_L = _mmol_L(strength_mol_L)
     item.made_on, item.note = made_on, note
     item.save()
     _record(item, who, "bottle changed", was=was)
@@ -86,9 +88,9 @@ def shelf_change(*, item, who, amount, strength_mol_L=None, made_on=None, note="
 def shelf_use(*, item, who, amount, why="", was):
     """Take `amount` (g, mL or strips) out of a bottle; an empty one goes from the shelf."""
     item = _fresh(item, was)
-    taken = _stored(item.substance, amount)
+    taken = _stored(item.centre, item.substance, amount)
     if taken > item.amount:
-        there = shown_amount(knowledge(), item.substance, item.amount)
+        there = shown_amount(knowledge(item.centre), item.substance, item.amount)
         raise StockError(_("There are only %(there)s in this bottle. Take less, or correct the bottle.")
                          % {"there": there})
     item.amount -= taken
@@ -103,9 +105,9 @@ def shelf_remove(*, item, who, why=""):
     item.delete()
 
 
-def known_substance(text):
+def known_substance(text, centre):
     """The key or formula that the knowledge base has for a salt, a reagent or a solid of a recipe."""
-    kb, text = knowledge(), " ".join(text.split())
+    kb, text = knowledge(centre), " ".join(text.split())
     names = {reagent.name.casefold(): key for key, reagent in kb.reagents.items()}
     names |= {name.casefold(): s.formula for s in kb.salts.values() for name in (*s.names, s.name)}
     if text in kb.reagents or text in kb.salts or text in recipe_solids(kb):
@@ -131,9 +133,10 @@ def _readable(text):
         return False
 
 
-def _stored(substance, amount):
+def _stored(centre, substance, amount):
     """The amount as it is stored: whole mg of a solid, µL of a liquid."""
-    each = {"g": MG_IN_G, "mL": UL_IN_mL, "strips": STRIP_g * MG_IN_G}[unit_of(knowledge(), substance)]
+    unit = unit_of(knowledge(centre), substance)
+    each = {"g": MG_IN_G, "mL": UL_IN_mL, "strips": STRIP_g * MG_IN_G}[unit]
     stored = int(exact(amount) * each)
     if stored <= 0:
         raise StockError(_("An amount of %(amount)s is nothing. Give more than 0.") % {"amount": amount})
@@ -154,7 +157,7 @@ def _fresh(item, was):
     if found is None:
         raise ChangedMeanwhile(_("This bottle was taken from the shelf meanwhile."))
     if found.amount != was:
-        there = shown_amount(knowledge(), found.substance, found.amount)
+        there = shown_amount(knowledge(found.centre), found.substance, found.amount)
         raise ChangedMeanwhile(
             _("Somebody changed this bottle meanwhile: there are %(there)s in it now. Look, then try again.")
             % {"there": there}, theirs=found)

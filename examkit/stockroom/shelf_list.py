@@ -26,7 +26,7 @@ class ShelfRow:
 
 def shelf_rows(centre):
     """All bottles of a centre, by name."""
-    kb = knowledge()
+    kb = knowledge(centre)
     rows = [_row(kb, item) for item in ShelfItem.objects.filter(centre=centre)]
     return sorted(rows, key=lambda row: row.name.casefold())
 
@@ -44,15 +44,15 @@ def _row(kb, item):
 
 def bottle_initial(item):
     """The values that the form of a bottle starts with."""
-    amount = shown_amount(knowledge(), item.substance, item.amount)
+    amount = shown_amount(knowledge(item.centre), item.substance, item.amount)
     strength = None if item.strength_mmol_L is None else Decimal(item.strength_mmol_L) / 1000
     return {"substance": item.substance, "amount": plain(amount.value), "made_on": item.made_on,
             "strength_mol_L": strength and plain(strength), "note": item.note, "was": item.amount}
 
 
-def substance_names():
+def substance_names(centre):
     """Pairs to choose from: what the form takes, and what is said beside it."""
-    kb = knowledge()
+    kb = knowledge(centre)
     reagents = [(reagent.name, "") for reagent in kb.reagents.values()]
     salts = [(salt.formula, salt.name) for salt in kb.salts.values()]
     solids = [(solid, formula.pretty(solid)) for solid in recipe_solids(kb) - set(kb.salts)]

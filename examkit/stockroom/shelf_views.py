@@ -27,7 +27,7 @@ def shelf(request, pk):
 def add(request, pk):
     """A new bottle."""
     exam = exam_or_404(request, pk)
-    form = BottleForm(request.POST or None)
+    form = BottleForm(request.POST or None, centre=request.centre)
     if request.method == "POST" and form.is_valid():
         values = {k: v for k, v in form.cleaned_data.items() if k != "was"}
         if _done(form, lambda: shelf_add(centre=request.centre, who=request.user, **values)):
@@ -41,7 +41,8 @@ def add(request, pk):
 def change(request, pk, bottle):
     """Correct a bottle."""
     exam, item = exam_or_404(request, pk), _bottle(request, bottle)
-    form = BottleForm(request.POST or None, initial=bottle_initial(item), fixed_substance=True)
+    form = BottleForm(
+        request.POST or None, initial=bottle_initial(item), fixed_substance=True, centre=request.centre)
     if request.method == "POST" and form.is_valid():
         values = {k: v for k, v in form.cleaned_data.items() if k != "substance"}
         if _done(form, lambda: shelf_change(item=item, who=request.user, **values)):
@@ -78,7 +79,7 @@ def _bottle(request, pk):
 
 
 def _form_page(request, exam, form, heading):
-    context = {"exam": exam, "form": form, "heading": heading, "substances": substance_names()}
+    context = {"exam": exam, "form": form, "heading": heading, "substances": substance_names(request.centre)}
     return render(request, "examkit/stockroom/bottle.html", context)
 
 

@@ -62,7 +62,7 @@ class AwardRow:
 
 def entry_row(view, exam, data=None):
     """The row of a line, bound to what was sent where anything was."""
-    picks = () if view.test == RESULT else choices(knowledge(), exam.scheme, view.test)
+    picks = () if view.test == RESULT else choices(knowledge(exam.centre), exam.scheme, view.test)
     row = EntryRow(view, form_of_line(view.test, data), picks)
     if data is not None:
         row.typed = {name: data.get(f"{view.test}-{name}", "") for name in ("observation", "inference")}

@@ -155,10 +155,10 @@ def is_current(award, part):
     return award.suggestion.get("stamp") == part.stamp
 
 
-def ion_words(scheme_key):
+def ion_words(exam):
     """(cations, anions) of the syllabus with their names, to pick from."""
-    kb = knowledge()
-    scheme = kb.schemes[scheme_key]
+    kb = knowledge(exam.centre)
+    scheme = kb.schemes[exam.scheme]
     return tuple([(ion, kb.ions[ion].name) for ion in ions] for ions in (scheme.cations, scheme.anions))
 
 

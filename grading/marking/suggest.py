@@ -10,7 +10,8 @@ from grading.scoring.paper import score_paper
 
 def suggest(record):
     """What the program suggests for a record, by the expected record that was frozen at the draw."""
-    kb, sample = knowledge(), record.sample
+    sample = record.sample
+    kb = knowledge(sample.exam.centre)
     frozen = frozen_record(sample)
     scheme = mark_scheme(kb, sample.exam.mark_scheme)
     lines = written_lines(record, frozen.record)

@@ -22,10 +22,10 @@ def capacity(exam):
 
 def plan_of(exam):
     """All that the draw of an exam depends on, as it stands in the database now."""
-    pool = list(exam.pool.values_list("formula", flat=True))
+    pool, kb = list(exam.pool.values_list("formula", flat=True)), knowledge(exam.centre)
     helped = exam.candidates.filter(needs_colour_help=True).exists()
     avoid = tuple(by_colour_alone(exam, pool)) if helped else ()
-    return Plan(_halls(exam), _entrants(exam, avoid), tuple(_choice(formula) for formula in pool))
+    return Plan(_halls(exam), _entrants(exam, avoid), tuple(_choice(kb, formula) for formula in pool))
 
 
 def _halls(exam):
@@ -50,8 +50,8 @@ def _entrants(exam, avoid):
     )
 
 
-def _choice(formula):
-    return Choice(formula, tuple(sorted(read_specimen(knowledge(), formula).cations)))
+def _choice(kb, formula):
+    return Choice(formula, tuple(sorted(read_specimen(kb, formula).cations)))
 
 
 def outcome(exam):

@@ -14,15 +14,15 @@ def _record(kb, specimen, scheme, grams):
     return expect(kb, read_specimen(kb, specimen, grams=grams), scheme).as_json()
 
 
-def expected_json(exam, specimen):
-    """The expected record of a specimen under the exam's scheme, as JSON."""
-    kb = knowledge()
+def expected_json(exam, specimen, kb=None):
+    """The expected record of a specimen under the exam's scheme, as JSON; `kb` where one is at hand."""
+    kb = kb or knowledge(exam.centre)
     return _record(kb, specimen, exam.scheme, kb.schemes[exam.scheme].grams)
 
 
 def told_apart(exam, specimens):
     """All pairs of these specimens with the tests that part them (`examkit.planning.telling_apart.Pair`)."""
-    return _pairs(knowledge(), exam.scheme, tuple(sorted(specimens)))
+    return _pairs(knowledge(exam.centre), exam.scheme, tuple(sorted(specimens)))
 
 
 @lru_cache(maxsize=50)

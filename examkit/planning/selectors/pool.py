@@ -31,7 +31,7 @@ class Offer:
 
 def offered(exam):
     """The salts whose ions all belong to the syllabus of the exam's scheme, by cation, then anion."""
-    kb = knowledge()
+    kb = knowledge(exam.centre)
     scheme = kb.schemes[exam.scheme]
     order = {ion: place for place, ion in enumerate([*scheme.cations, *scheme.anions])}
     fit = [salt for salt in kb.salts.values() if {*salt.cations, *salt.anions} <= order.keys()]

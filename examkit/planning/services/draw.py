@@ -116,12 +116,13 @@ def _store_samples(exam, drawn, codes):
 
 
 def _freeze_expected(exam, plan):
-    edition = knowledge().edition
+    kb = knowledge(exam.centre)
     ExpectedRecord.objects.bulk_create(
-        ExpectedRecord(exam=exam, salt=choice.salt, edition=edition, record=expected_json(exam, choice.salt))
+        ExpectedRecord(
+            exam=exam, salt=choice.salt, edition=kb.edition, record=expected_json(exam, choice.salt, kb))
         for choice in plan.sorted().pool
     )
-    return edition
+    return kb.edition
 
 
 def _told(drawn):

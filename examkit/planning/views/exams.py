@@ -32,7 +32,7 @@ def exams(request):
 @require_http_methods(["GET", "POST"])
 def new(request):
     """Plan a new exam."""
-    form = ExamForm(request.POST or None)
+    form = ExamForm(request.POST or None, centre=request.centre)
     if request.method == "POST" and form.is_valid():
         try:
             exam = services.exam_create(centre=request.centre, who=request.user, **form.particulars())
@@ -49,7 +49,7 @@ def new(request):
 def edit(request, pk):
     """Change an exam's particulars; a stale save shows both versions."""
     exam = exam_or_404(request, pk)
-    form = ExamForm(request.POST or None, instance=exam)
+    form = ExamForm(request.POST or None, instance=exam, centre=request.centre)
     theirs = None
     if request.method == "POST" and form.is_valid():
         fields = form.particulars()
@@ -72,7 +72,7 @@ def _on_their_version(request, form, theirs):
     after all."""
     data = request.POST.copy()
     data["version"] = theirs.version
-    again = ExamForm(data, instance=theirs)
+    again = ExamForm(data, instance=theirs, centre=request.centre)
     again.is_valid()
     for problem in form.non_field_errors():
         again.add_error(None, problem)
@@ -83,7 +83,7 @@ def _rows(theirs, form):
     """Field by field: what is stored now, and what was typed."""
     if theirs is None:
         return []
-    stored = ExamForm(instance=Exam.objects.get(pk=theirs.pk))
+    stored = ExamForm(instance=Exam.objects.get(pk=theirs.pk), centre=theirs.centre)
     return [
         (field.label, stored[field.name].value(), field.value())
         for field in form.visible_fields() if str(stored[field.name].value()) != str(field.value())
@@ -95,7 +95,7 @@ def _rows(theirs, form):
 def exam(request, pk):
     """What is done and what is missing next."""
     found = exam_or_404(request, pk)
-    to, kb, steps = life.next_state(found), knowledge(), life.steps(found)
+    to, kb, steps = life.next_state(found), knowledge(found.centre), life.steps(found)
     return render(
         request,
         "examkit/planning/exam.html",

@@ -55,7 +55,7 @@ def _record_page(request, sample, rows, status=200):
     for row in rows:
         row.view = fresh[row.view.test] if row.saved else row.view
     found = selectors.record_of(sample)
-    cations, anions = selectors.ion_words(sample.exam.scheme)
+    cations, anions = selectors.ion_words(sample.exam)
     return render(
         request,
         "grading/marking/record.html",

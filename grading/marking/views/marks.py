@@ -142,7 +142,7 @@ def _marks_page(request, sample, rows):
             "beside": [view for view, parts in lines if not parts and (view.observation or view.inference)],
             "totals": selectors.totals(record),
             "open": is_open(sample, record),
-            "renewable": suggestions.read_with != knowledge().edition,
+            "renewable": suggestions.read_with != knowledge(sample.exam.centre).edition,
         },
         status=409 if failed else 200,
     )
