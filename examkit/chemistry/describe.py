@@ -9,7 +9,7 @@ MOMENTS = {
     "on standing": "on standing",
     "excess": "in excess",
     "hot": "when hot",
-    "cold": "when cold",
+    "cold": "in the cold",
 }
 UNSAID = ("", "drops", "reagent", "naked eye", "in air")  # steps that go without saying
 LEFT_BEHIND = (
@@ -138,8 +138,7 @@ def _gas(outcome, before):
     name = f"({outcome.gas})" if outcome.gas else ""
     again = outcome.gas and before is not None and before.gas == outcome.gas and before.smell == outcome.smell
     smell = "" if again else _smelling(outcome.smell)  # said once
-    when = "in the cold" if outcome.step == "cold" else _when(outcome.step)
-    return _joined(_colours(outcome), "gas", name, smell, when)
+    return _joined(_colours(outcome), "gas", name, smell, _when(outcome.step))
 
 
 def _smelling(smell):
@@ -171,8 +170,10 @@ def _residue(outcome, before):
 
 
 def _sublimate(outcome, before):
-    warmth = outcome.step if outcome.step in ("hot", "cold") else ""
-    return _joined(_colours(outcome), outcome.texture, "sublimate", warmth)
+    """`white sublimate`; a look of several words follows: `black sublimate of shining crystals`."""
+    warmth, look = outcome.step if outcome.step in ("hot", "cold") else "", outcome.texture or ""
+    after = (", " if " of " in look else " of ") + look if " " in look else ""
+    return _joined(_colours(outcome), "" if after else look, "sublimate", warmth) + after
 
 
 def _flame(outcome, before):

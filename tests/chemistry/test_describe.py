@@ -97,6 +97,11 @@ def outcome(step, event, *colours, **more):
             [outcome("drops", "precipitate", "yellow"), outcome("excess", "dissolves", "orange")],
             "yellow precipitate, dissolves in excess to an orange solution",
         ),
+        (
+            Facet("sublimate", "sublimate", (), "no sublimate"),
+            [outcome("", "sublimate", "grey", texture="mirror of droplets")],
+            "grey sublimate, mirror of droplets",
+        ),
         (Facet("melts", "melting", (), ""), [outcome("", "melts", "orange")], "melts to an orange liquid"),
         (
             Facet("iodine", "iodine", ("reagent",), "stays brown"),
