@@ -9,11 +9,10 @@ from django.test import TransactionTestCase
 
 from manage import find_program
 from tests import cast as cast_of
+from tests.chromium import FLAGS
 
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # Playwright runs an event loop in the test's own thread
 
-FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-         "--disable-background-networking", "--disable-component-update", "--disable-sync"]
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
