@@ -10,7 +10,10 @@ from examkit.chemistry.tube import LEFT, after, split, start, taken
 
 @dataclass(frozen=True)
 class Visit:
-    """One test of the walk: done or not and why, on which portion, and what was seen."""
+    """One test of the walk: done or not and why, on which portion, what was seen, and what came of it.
+
+    `falls` are the cations that a reagent threw down, `opens` the names of the fractions that are new.
+    """
 
     stage: Stage
     test: Test
@@ -18,6 +21,8 @@ class Visit:
     why_not: str = ""
     portion: Portion | None = None
     sights: tuple[Sight, ...] = ()
+    falls: tuple[str, ...] = ()
+    opens: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -64,12 +69,18 @@ def walk(kb, scheme, specimen):
             continue
         portions = _portions(bench, stage, fraction)
         sights = tuple(sight for portion in portions for sight in look(kb, test, portion))
-        visits.append(Visit(stage, test, True, "", portions[0], sights))
-        if fraction:
-            rack = after(kb, rack, stage, fraction)
+        before, rack = rack, after(kb, rack, stage, fraction) if fraction else rack
+        came = _left(kb, stage, fraction, before, rack)
+        visits.append(Visit(stage, test, True, "", portions[0], sights, *came))
         if bench.single and not ended and _answered(kb, stage, fraction, sights):
             ended = f"group {stage.group} has answered"
     return tuple(visits)
+
+
+def _left(kb, stage, fraction, before, rack):
+    """What a reagent threw down, and the names of the fractions that it left."""
+    fell = split(kb, stage.test, fraction)[0].cations if fraction and not fraction.solid else ()
+    return fell, tuple(name for name in rack if name not in before)
 
 
 def _answered(kb, stage, fraction, sights):

@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from examkit.chemistry.errors import UnknownSubject
+from examkit.chemistry.expect import Line, expect
 from examkit.chemistry.observe import Observation, observe
 from examkit.chemistry.specimen import find_ion, find_salt
+from examkit.lookup.outcomes import Possible, otherwise
 
 
 @dataclass(frozen=True)
@@ -15,6 +17,35 @@ class Row:
     test: object
     observation: Observation
     positive: bool
+
+
+@dataclass(frozen=True)
+class RecordLine:
+    """A line of an expected record, with why the test is done and what might have been seen instead."""
+
+    line: Line
+    test: object
+    otherwise: tuple[Possible, ...]
+
+
+@dataclass(frozen=True)
+class Ingredient:
+    """Something that goes into a reagent: a reagent or a solid by formula, as what, how much in 1 L."""
+
+    part: str  # solid | stock | solvent | with | additive
+    reagent: object | None
+    formula: str
+    amount: str
+
+
+def record_lines(kb, scheme, specimen):
+    """The expected record of a specimen, explained."""
+    return [_record_line(kb, scheme, line) for line in expect(kb, specimen, scheme.key).lines]
+
+
+def _record_line(kb, scheme, line):
+    test = kb.tests[line.test]
+    return RecordLine(line, test, otherwise(kb, scheme, test, line.observation.seen) if line.done else ())
 
 
 def row(kb, scheme, test, ion):
@@ -55,7 +86,7 @@ def salts_with(kb, ion):
 
 
 def find(kb, text):
-    """What a word typed into the search means: ("salt" | "ion" | "test", key), or None."""
+    """What a word typed into the search means: ("salt" | "ion" | "test" | "reagent", key), or None."""
     text = text.strip()
     if text in kb.tests:
         return "test", text
@@ -64,5 +95,49 @@ def find(kb, text):
             return kind, search(kb, text).formula
         except UnknownSubject:
             continue
-    titles = {test.title.casefold(): key for key, test in kb.tests.items()}
-    return ("test", titles[text.casefold()]) if text.casefold() in titles else None
+    titles = {test.title.casefold(): ("test", key) for key, test in kb.tests.items()}
+    names = {reagent.name.casefold(): ("reagent", key) for key, reagent in kb.reagents.items()}
+    return (names | titles).get(text.casefold())
+
+
+def groups_of(scheme, ion):
+    """The groups of a scheme that a cation belongs to, with their reagents."""
+    return [(name, group) for name, group in scheme.groups.items() if ion.formula in group["cations"]]
+
+
+def reagents_of(kb, scheme):
+    """The reagents that the tests of a scheme use, by name."""
+    keys = {use["reagent"] for stage in scheme.stages for use in kb.tests[stage.test].reagents}
+    return sorted((kb.reagents[key] for key in keys), key=lambda reagent: reagent.name.casefold())
+
+
+def tests_with(kb, reagent):
+    """The tests that use a reagent, each with its amount for one candidate."""
+    return [
+        (test, use)
+        for test in kb.tests.values()
+        for use in test.reagents
+        if use["reagent"] == reagent.key
+    ]
+
+
+def ingredients(kb, reagent):
+    """What a reagent is made from, as far as its entry says; the stock room works out the amounts."""
+    made, found = reagent.made_from, []
+    for part in ("solid", "stock", "solvent", "with"):
+        if part in made:
+            amount = f"{made['g_per_L']} g/L" if part == "solid" and "g_per_L" in made else ""
+            found.append(_ingredient(kb, part, made[part], amount))
+    for more in made.get("additives", ()):
+        amount = f"{more['mL_per_L']} mL/L" if "mL_per_L" in more else f"{more['g_per_L']} g/L"
+        found.append(_ingredient(kb, "additive", more.get("reagent") or more["solid"], amount))
+    return found
+
+
+def _ingredient(kb, part, what, amount):
+    return Ingredient(part, kb.reagents.get(what), what, amount)
+
+
+def statements(kb, hazards):
+    """Hazard statements as (code, text)."""
+    return [(code, kb.statements.get(code, "")) for code in hazards.statements]

@@ -3,12 +3,16 @@
 import re
 
 from django import template
+from django.template.loader import render_to_string
+from django.utils.html import escape
+from django.utils.safestring import mark_safe
 
 from examkit.chemistry import formula
 from examkit.chemistry.colours import canonical
 from examkit.knowledge import knowledge
 
 register = template.Library()
+SWATCH_STEP = 18  # from one swatch to the next in a drawing, in its units
 IN_BRACKETS = re.compile(r"\(([A-Z][A-Za-z0-9]*\d[A-Za-z0-9]*|CO|HCl|HBr|HI|NO)\)")
 
 
@@ -25,9 +29,22 @@ def chems(formulas):
 
 
 @register.filter
+def mixture(text):
+    """The formulas of a specimen, set: `Pb(NO₃)₂ + ZnCO₃`."""
+    return " + ".join(formula.pretty(part) for part in text.split(" + "))
+
+
+@register.filter
 def equation(text):
     """An equation with its arrow and its sub- and superscripts."""
     return formula.pretty_equation(text)
+
+
+@register.filter
+def equation_unbroken(text):
+    """The same for narrow columns: lines break before + and → only, never inside a term."""
+    terms = re.split(r" (?=[+→] )", formula.pretty_equation(text))
+    return " ".join(term.replace(" ", "\N{NO-BREAK SPACE}") for term in terms)
 
 
 @register.filter
@@ -37,10 +54,30 @@ def told(text):
 
 
 @register.filter
+def seen(text, outcomes):
+    """What is seen, with a swatch before each colour word of some (facet, outcome) pairs."""
+    words = {word for _facet, outcome in outcomes for word in outcome.colours if swatch(word)}
+    found = re.compile(r"\b(" + "|".join(sorted(map(re.escape, words), key=len, reverse=True)) + r")\b")
+    parts = found.split(told(text)) if words else [told(text)]
+    return mark_safe("".join(_with_swatch(part) if part in words else escape(part) for part in parts))
+
+
+def _with_swatch(word):
+    return render_to_string("partials/_swatch.html", {"word": word, "swatch": swatch(word)}).strip()
+
+
+@register.filter
 def swatches(outcomes):
     """The swatches of the most usual colours of some (facet, outcome) pairs, each once, in order."""
     words = dict.fromkeys(outcome.colours[0] for _facet, outcome in outcomes if outcome.colours)
     return [colour for colour in map(swatch, words) if colour]
+
+
+@register.filter
+def along(words, right):
+    """(swatch, x) of colour words in a drawing: side by side up to its right edge."""
+    found = [colour for colour in map(swatch, words) if colour]
+    return [(colour, right - SWATCH_STEP * (len(found) - place)) for place, colour in enumerate(found)]
 
 
 @register.filter

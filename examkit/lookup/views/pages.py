@@ -1,43 +1,28 @@
-"""Pages that look things up in the knowledge base; nothing of any exam stands on them."""
+"""The pages of salts, ions, tests and reagents, and the search."""
 
 from django.contrib import messages
-from django.http import Http404
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
 from examkit.access import signed_in
-from examkit.chemistry.expect import expect
 from examkit.chemistry.observe import cited
 from examkit.chemistry.specimen import Part, Specimen
 from examkit.knowledge import knowledge
 from examkit.lookup import selectors
-
-DEFAULT_SCHEME = "semimicro"
-
-
-def _scheme(request, kb):
-    key = request.GET.get("scheme", DEFAULT_SCHEME)
-    if key not in kb.schemes:
-        raise Http404(_("There is no such scheme of analysis."))
-    return kb.schemes[key]
-
-
-def _or_404(known, key):
-    if key not in known:
-        raise Http404(_("The knowledge base does not know %(key)s.") % {"key": key})
-    return known[key]
+from examkit.lookup.outcomes import possible
+from examkit.lookup.views.common import known_or_404, scheme_of
 
 
 @signed_in
 def index(request):
     """Everything there is, and the search."""
-    kb = knowledge()
-    scheme = _scheme(request, kb)
+    kb = knowledge(request.centre)
+    scheme = scheme_of(request, kb)
     wanted = request.GET.get("q", "")
+    found = wanted and selectors.find(kb, wanted)
+    if found:
+        return redirect(f"lookup:{found[0]}", found[1])
     if wanted:
-        found = selectors.find(kb, wanted)
-        if found:
-            return redirect(f"lookup:{found[0]}", found[1])
         messages.warning(
             request, _("Nothing is called “%(text)s”. The lists below hold all names.") % {"text": wanted}
         )
@@ -47,10 +32,12 @@ def index(request):
         {
             "kb": kb,
             "scheme": scheme,
+            "schemes": kb.schemes.values(),
             "salts": selectors.salts_of(kb, scheme),
             "cations": [kb.ions[ion] for ion in scheme.cations],
             "anions": [kb.ions[ion] for ion in scheme.anions],
             "tests": [kb.tests[stage.test] for stage in scheme.stages],
+            "reagents": selectors.reagents_of(kb, scheme),
         },
     )
 
@@ -58,9 +45,8 @@ def index(request):
 @signed_in
 def salt(request, formula):
     """A salt, and the record that is expected of it."""
-    kb = knowledge()
-    scheme, this = _scheme(request, kb), _or_404(kb.salts, formula)
-    record = expect(kb, Specimen((Part(this, scheme.grams),)), scheme.key)
+    kb = knowledge(request.centre)
+    scheme, this = scheme_of(request, kb), known_or_404(kb.salts, formula)
     sources = [cited(kb, cite) for cite in (*this.sources, *this.hazard_sources)]
     return render(
         request,
@@ -68,10 +54,11 @@ def salt(request, formula):
         {
             "kb": kb,
             "scheme": scheme,
+            "schemes": kb.schemes.values(),
             "salt": this,
-            "record": record,
+            "lines": selectors.record_lines(kb, scheme, Specimen((Part(this, scheme.grams),))),
             "sources": dict.fromkeys(sources),
-            "statements": [(code, kb.statements.get(code, "")) for code in this.hazards.statements],
+            "statements": selectors.statements(kb, this.hazards),
         },
     )
 
@@ -79,8 +66,8 @@ def salt(request, formula):
 @signed_in
 def ion(request, formula):
     """An ion, what it shows at each test, and the salts that hold it."""
-    kb = knowledge()
-    scheme, this = _scheme(request, kb), _or_404(kb.ions, formula)
+    kb = knowledge(request.centre)
+    scheme, this = scheme_of(request, kb), known_or_404(kb.ions, formula)
     return render(
         request,
         "examkit/lookup/ion.html",
@@ -89,15 +76,16 @@ def ion(request, formula):
             "ion": this,
             "rows": selectors.ion_rows(kb, scheme, this),
             "salts": selectors.salts_with(kb, this),
+            "group": selectors.groups_of(scheme, this),
         },
     )
 
 
 @signed_in
 def test(request, key):
-    """A test: how it is done, and what each ion of the syllabus shows."""
-    kb = knowledge()
-    scheme, this = _scheme(request, kb), _or_404(kb.tests, key)
+    """A test: how it is done, what may be seen, and what each ion of the syllabus shows."""
+    kb = knowledge(request.centre)
+    scheme, this = scheme_of(request, kb), known_or_404(kb.tests, key)
     positive, silent = selectors.test_rows(kb, scheme, this)
     return render(
         request,
@@ -108,7 +96,26 @@ def test(request, key):
             "test": this,
             "positive": positive,
             "silent": silent,
+            "possible": possible(kb, scheme, this),
             "reagents": [(use, kb.reagents[use["reagent"]]) for use in this.reagents],
+            "sources": [cited(kb, cite) for cite in this.sources],
+        },
+    )
+
+
+@signed_in
+def reagent(request, key):
+    """A reagent: strength, make-up, hazards, how long it keeps, and the tests that use it."""
+    kb = knowledge(request.centre)
+    this = known_or_404(kb.reagents, key)
+    return render(
+        request,
+        "examkit/lookup/reagent.html",
+        {
+            "reagent": this,
+            "ingredients": selectors.ingredients(kb, this),
+            "statements": selectors.statements(kb, this.hazards),
+            "tests": selectors.tests_with(kb, this),
             "sources": [cited(kb, cite) for cite in this.sources],
         },
     )

@@ -1,0 +1,1 @@
+"""Pages that look things up in the knowledge base; nothing of any exam stands on them."""
