@@ -1,15 +1,16 @@
 """The demo's two exams: one drawn, prepared and sat; one that waits for its class list and pool."""
 
 from datetime import datetime, time, timedelta
+from decimal import Decimal
 from pathlib import Path
 
 from django.utils import timezone
 
-from examkit.models import Exam, Room, State, User
+from examkit.models import Exam, Room, ShelfItem, State, User
 from examkit.planning import services
 from examkit.planning.roster import read_roster
 from examkit.stockroom.selectors import stock_list
-from examkit.stockroom.services import tick
+from examkit.stockroom.services import shelf_add, tick
 from examkit.stockroom.signing import sign_off
 
 CLASS_LIST = Path(__file__).with_name("class_list.csv")
@@ -19,11 +20,23 @@ POOL = (
     "NH4Cl", "BaCl2.2H2O", "CaCO3", "CH3COONa.3H2O", "Co(NO3)2.6H2O", "KI",
 )
 
+SHELF = (  # substance, g or mL, mol/L
+    ("CuSO4.5H2O", 250, None), ("NiSO4.6H2O", 100, None), ("ZnSO4.7H2O", 250, None), ("KI", 50, None),
+    ("NH4Cl", 500, None), ("BaCl2.2H2O", 100, None), ("CaCO3", 500, None), ("Pb(NO3)2", 4, None),
+    ("hydrochloric-acid-concentrated", 1000, None), ("sulfuric-acid-concentrated", 500, None),
+    ("nitric-acid-concentrated", 500, None), ("ammonia-concentrated", 500, None),
+    ("sodium-hydroxide-2M", 500, Decimal(2)), ("silver-nitrate", 100, Decimal("0.1")),
+)
+
 
 def exams(centre):
     """Both exams, where they are missing."""
     teacher, assistant = (User.objects.get(username=name) for name in ("nell", "ossian"))
     room = _room(centre, teacher)
+    if not ShelfItem.objects.filter(centre=centre).exists():
+        for substance, amount, mol_L in SHELF:
+            amount = Decimal(amount)
+            shelf_add(centre=centre, who=assistant, substance=substance, amount=amount, strength_mol_L=mol_L)
     if not Exam.objects.filter(centre=centre, name=SAT).exists():
         prepare(sat_exam(centre, teacher, room), assistant, teacher)
     if not Exam.objects.filter(centre=centre, name=DRAFT).exists():
