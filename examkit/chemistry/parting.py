@@ -1,14 +1,13 @@
 """Where the scheme parts two specimens: test by test, whether what they show can be told from one another."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import combinations
 
 from examkit.chemistry.bench import walk
-from examkit.chemistry.colours import agree
-from examkit.chemistry.vision import look_alike
+from examkit.chemistry.vision import alike_in_grey, same_for
 
-COLOURLESS_EVENTS = ("flame", "bead", "colour")  # nothing is left of these where colours do not count
+HUES = ("flame", "bead", "colour")  # events of which nothing is left where hues do not count
 
 
 @dataclass(frozen=True)
@@ -29,7 +28,7 @@ class Course:
 
 @dataclass(frozen=True)
 class Pair:
-    """Two specimens, the tests that part them in the order of the scheme, and those that need no colour."""
+    """Two specimens, the tests that part them in the order of the scheme, and those that need no hue."""
 
     one: str
     other: str
@@ -69,20 +68,28 @@ def _kept(outcomes):
 
 def parting_table(kb, courses, vision="usual"):
     """Every pair of courses with the tests that part it, as eyes of this vision tell colours apart."""
-    same = partial(look_alike, kb, vision=vision) if vision != "usual" else partial(agree, kb)
+    same, grey = same_for(kb, vision), partial(alike_in_grey, kb)
+    hueless = {course: _without_hue(course) for course in courses}
     return tuple(
         Pair(
             one.name,
             other.name,
             tuple(test for test in one.tests if parted(one, other, test, same)),
-            tuple(test for test in one.tests if parted(one, other, test, None)),
+            tuple(test for test in one.tests if parted(hueless[one], hueless[other], test, grey)),
         )
         for one, other in combinations(courses, 2)
     )
 
 
+def hanging(kb, courses, vision="usual"):
+    """The pairs that only a marginal result parts, each with the tests where it must come out to do so."""
+    sure = parting_table(kb, courses, vision)
+    if_seen = parting_table(kb, [_firm(course) for course in courses], vision)
+    return tuple(hoped for pair, hoped in zip(sure, if_seen, strict=True) if hoped.tests and not pair.tests)
+
+
 def parted(one, other, test, same):
-    """Whether two courses surely differ in a test; `same` compares colour words (None: no colours)."""
+    """Whether two courses surely differ in a test; `same` compares colour words."""
     mine, theirs = one.tests[test], other.tests[test]
     if mine is None or theirs is None:
         return False  # that one is not done follows from something seen before
@@ -100,20 +107,36 @@ def _overlap(mine, theirs, same):
 
 
 def _alike(option, another, same):
-    if same is None:
-        option, another = _without_colour(option), _without_colour(another)
     if option.keys() != another.keys():
         return False
     return all(_same_outcome(option[step], another[step], same) for step in option)
 
 
-def _without_colour(option):
-    return {step: outcome for step, outcome in option.items() if outcome.event not in COLOURLESS_EVENTS}
-
-
 def _same_outcome(outcome, another, same):
     if outcome.event != another.event or (outcome.gas and another.gas and outcome.gas != another.gas):
         return False
-    if same is None or not outcome.colours or not another.colours:
+    if not outcome.colours or not another.colours:
         return True
     return any(same(word, other) for word in outcome.colours for other in another.colours)
+
+
+def _firm(course):
+    """The course with every marginal result coming out."""
+    return _changed(course, lambda showing: replace(showing, marginal=False))
+
+
+def _without_hue(course):
+    """The course without what is nothing but a hue."""
+    return _changed(course, lambda showing: replace(showing, options=tuple(map(_no_hue, showing.options))))
+
+
+def _changed(course, change):
+    tests = {
+        test: shown and {facet: change(showing) for facet, showing in shown.items()}
+        for test, shown in course.tests.items()
+    }
+    return Course(course.name, tests)
+
+
+def _no_hue(option):
+    return {step: outcome for step, outcome in option.items() if outcome.event not in HUES}

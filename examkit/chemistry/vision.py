@@ -4,9 +4,9 @@ A word stands at the CIELAB place of its swatch; distances are CIEDE2000. Colour
 by the `coloraide` library (one kind of cone wholly absent), imported here alone, where it is used.
 """
 
-from functools import cache, lru_cache
+from functools import cache, lru_cache, partial
 
-from examkit.chemistry.colours import agree, canonical
+from examkit.chemistry.colours import agree, canonical, lightness
 
 VISIONS = ("usual", "protan", "deutan", "tritan")
 # CIEDE2000 between colours that a candidate surely tells apart by name, one after the other. Computed from
@@ -15,6 +15,7 @@ VISIONS = ("usual", "protan", "deutan", "tritan")
 # matches made in sight of the colour miss it by 2.8 (CIELAB), from memory by more (abstract read at
 # jov.arvojournals.org, article 2792822); but a tube is compared with a word, not with another tube.
 TOLD_APART = 10.0
+LIGHTER = 0.4  # of the way from black to white: light, middle and dark are remembered (our own choice)
 
 
 @cache
@@ -49,6 +50,16 @@ def look_alike(kb, word, other, vision="usual"):
     if agree(kb, word, other):
         return True
     return vision != "usual" and distance(kb, word, other, vision) < TOLD_APART
+
+
+def same_for(kb, vision):
+    """The comparison of two colour words for eyes of this vision."""
+    return partial(look_alike, kb, vision=vision) if vision != "usual" else partial(agree, kb)
+
+
+def alike_in_grey(kb, word, other):
+    """Whether two colours pass for one where hues do not count: neither is much the lighter."""
+    return agree(kb, word, other) or abs(lightness(kb, word) - lightness(kb, other)) < LIGHTER
 
 
 def _color():

@@ -2,11 +2,10 @@
 
 from collections import Counter
 from dataclasses import dataclass
-from functools import partial
 from math import log2
 
-from examkit.chemistry.colours import agree
 from examkit.chemistry.parting import parted
+from examkit.chemistry.vision import same_for
 
 
 @dataclass(frozen=True)
@@ -32,9 +31,9 @@ class Difficulty:
     number: float
 
 
-def worth(kb, courses):
+def worth(kb, courses, vision="usual"):
     """The worth of every test in bits: by itself, and what it adds to all tests before it."""
-    same, tests = partial(agree, kb), tuple(courses[0].tests) if courses else ()
+    same, tests = same_for(kb, vision), tuple(courses[0].tests) if courses else ()
     found, before = [], 0.0
     for index, test in enumerate(tests):
         after = _bits(courses, tests[: index + 1], same)
@@ -60,13 +59,13 @@ def _classes(courses, tests, same):
     return number
 
 
-def difficulty(kb, stage_of, courses, pairs, this):
+def difficulty(kb, stage_of, courses, pairs, this, vision="usual"):
     """How difficult the course `this` is among `courses`; `stage_of` maps a test to its stage.
 
     The number adds, in bits: for each stage, log2(1 + look-alikes left after it); twice the same at the end;
     half a bit for each test whose result is marginal; a quarter for each other that only colour parts off.
     """
-    same = partial(agree, kb)
+    same = same_for(kb, vision)
     others = [other for other in courses if other is not this]
     left, by_stage, needed = others, {}, 0
     for test in this.tests:

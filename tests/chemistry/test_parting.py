@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from examkit.chemistry.identify import salts_of_syllabus
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.parting import course, parting_table
-from examkit.chemistry.vision import TOLD_APART, VISIONS, distance, look_alike, place
+from examkit.chemistry.knowledge.model import Outcome
+from examkit.chemistry.parting import Course, Showing, course, hanging, parting_table
+from examkit.chemistry.vision import TOLD_APART, VISIONS, alike_in_grey, distance, look_alike, place
 from examkit.chemistry.worth import difficulty, worth
 
 KB = load()
@@ -125,3 +126,32 @@ def test_two_colours_of_neighbouring_names_are_nearer_than_what_is_surely_told_a
     from coloraide import Color
 
     assert Color("#eaa221").delta_e(Color("#f6a600"), method="2000") < TOLD_APART
+
+
+def test_white_and_black_precipitates_part_without_hues_but_two_hues_as_light_as_each_other_do_not():
+    """Own rule (memory): light, middle and dark are remembered, hues of one lightness are not told."""
+    assert not alike_in_grey(KB, "white", "black")
+    assert alike_in_grey(KB, "red", "dark green") and alike_in_grey(KB, "white", "pale yellow")
+
+
+def test_a_black_and_a_white_sulfide_are_not_told_by_colour_alone():
+    """Nickel and zinc, school scheme: black NiS, white ZnS (common practice)."""
+    assert not pair("NiSO4.6H2O", "ZnSO4.7H2O").by_colour_alone
+
+
+@settings(max_examples=30, deadline=None)
+@given(pools)
+def test_what_hangs_on_a_marginal_result_is_not_surely_parted(pool):
+    sure = {(found.one, found.other): found.tests for found in parting_table(KB, pool)}
+    for found in hanging(KB, pool):
+        assert found.tests and not sure[found.one, found.other]
+
+
+def test_a_pair_that_only_a_marginal_result_parts_is_found():
+    show = lambda *outcomes, marginal=False: {"tube": Showing(({o.step: o for o in outcomes},), marginal)}  # noqa: E731
+    falls = Outcome("precipitate", "reagent", ("white",))
+    faint, none = Course("faint", {"group-1": show(falls, marginal=True)}), Course("none", {"group-1": show()})
+    firm = Course("firm", {"group-1": show(falls)})
+
+    assert [(found.one, found.other) for found in hanging(KB, (faint, none))] == [("faint", "none")]
+    assert hanging(KB, (firm, none)) == ()
