@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 
 PURE = ("allocation", "arrange", "chance", "codes", "commitment", "counts", "headings", "mixing", "plan", "roster",
-        "said", "seating", "sheets", "solver", "telling_apart")
+        "said", "seating", "sheets", "solver")
 PROGRAM = """
 import sys
 sys.modules["django"] = None

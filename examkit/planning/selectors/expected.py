@@ -1,12 +1,11 @@
-"""Expected records for planning: computed once for each edition, specimen and scheme."""
+"""Expected records and courses for planning: computed once for each edition, specimen and scheme."""
 
 from functools import lru_cache
 
-from examkit.chemistry.colours import agree
 from examkit.chemistry.expect import expect
+from examkit.chemistry.parting import course, parting_table
 from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
-from examkit.planning.telling_apart import pairs, shade
 
 
 @lru_cache(maxsize=1000)
@@ -20,25 +19,22 @@ def expected_json(exam, specimen, kb=None):
     return _record(kb, specimen, exam.scheme, kb.schemes[exam.scheme].grams)
 
 
+@lru_cache(maxsize=2000)
+def course_of(kb, scheme, specimen):
+    """The course of a specimen through a scheme, named as the pool names it."""
+    return course(kb, scheme, read_specimen(kb, specimen, grams=scheme.grams), specimen)
+
+
+@lru_cache(maxsize=100)
+def pairs_of(kb, scheme, specimens, vision="usual"):
+    """All pairs of these specimens (a tuple) with the tests that part them, for eyes of this vision."""
+    return parting_table(kb, [course_of(kb, scheme, specimen) for specimen in specimens], vision)
+
+
 def told_apart(exam, specimens):
-    """All pairs of these specimens with the tests that part them (`examkit.planning.telling_apart.Pair`)."""
-    return _pairs(knowledge(exam.centre), exam.scheme, tuple(sorted(specimens)))
-
-
-@lru_cache(maxsize=50)
-def _pairs(kb, scheme, specimens):
-    grams = kb.schemes[scheme].grams
-    records = {specimen: _record(kb, specimen, scheme, grams) for specimen in specimens}
-    return pairs(
-        records, lambda one, other: agree(kb, one, other), lambda one, other: _same_shade(kb, one, other)
-    )
-
-
-def _same_shade(kb, one, other):
-    colours = kb.colours
-    if one not in colours or other not in colours:
-        return True  # a word without a swatch says nothing about lightness
-    return shade(colours[one].swatch) == shade(colours[other].swatch)
+    """All pairs of these specimens with the tests of the exam's scheme that part them."""
+    kb = knowledge(exam.centre)
+    return pairs_of(kb, kb.schemes[exam.scheme], tuple(sorted(specimens)))
 
 
 def by_colour_alone(exam, specimens):

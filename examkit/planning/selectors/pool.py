@@ -70,7 +70,7 @@ def pool_warnings(exam):
 
 def _alike(exam, formulas):
     for pair in told_apart(exam, formulas):
-        if pair.alike:
+        if pair.first is None:
             yield _("The scheme does not tell %(one)s from %(other)s: every test shows the same. A "
                     "candidate cannot find out which it "
                     "is.") % {"one": pretty(pair.one), "other": pretty(pair.other)}
