@@ -1,15 +1,25 @@
-"""The pool: which salts may be drawn."""
+"""The pool: which salts may be drawn, and how they compare."""
 
 from django.contrib import messages
+from django.http import Http404
 from django.shortcuts import redirect, render
-from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+from django.views.decorators.http import require_GET, require_http_methods
 
 from examkit.access import allow, exam_or_404
 from examkit.models import Role
 from examkit.planning import services
+from examkit.planning.selectors.comparison import comparison
 from examkit.planning.selectors.pool import offered, pool_warnings
 from examkit.planning.views.common import attempt
+
+VISIONS = {
+    "usual": gettext_lazy("usual eyes"),
+    "protan": gettext_lazy("protan (no red cones)"),
+    "deutan": gettext_lazy("deutan (no green cones)"),
+    "tritan": gettext_lazy("tritan (no blue cones)"),
+}
 
 
 @allow(Role.TEACHER)
@@ -31,3 +41,18 @@ def pool(request, pk):
     return render(request, "examkit/planning/pool.html", {
         "exam": exam, "offers": offered(exam), "chosen": set(kept), "warnings": pool_warnings(exam),
         "open": exam.state == "draft" and not exam.commitment})
+
+
+@allow(Role.TEACHER)
+@require_GET
+def compare(request, pk):
+    """Where each two salts of the pool part, for the eyes that `?vision=` names; `?salt=` sets one apart."""
+    exam = exam_or_404(request, pk)
+    vision, salt = request.GET.get("vision") or "usual", request.GET.get("salt", "")
+    if vision not in VISIONS:
+        raise Http404(_("There is no such vision."))
+    compared = comparison(exam, vision)
+    row = compared and next((row for row in compared.rows if row.salt == salt), None)
+    return render(request, "examkit/planning/compare.html", {
+        "exam": exam, "compared": compared, "vision": vision, "vision_name": VISIONS[vision],
+        "visions": VISIONS.items(), "row": row, "against": compared.against(salt) if row else ()})
