@@ -5,6 +5,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("examkit.house.urls")),
     path("chemistry/", include("examkit.lookup.urls")),
+    path("own/", include("examkit.own.urls")),
     path("exams/<int:pk>/stock/", include("examkit.stockroom.urls")),
     path("exams/<int:pk>/print/", include("examkit.printing.urls")),
     path("exams/<int:pk>/marking/", include("grading.marking.urls")),

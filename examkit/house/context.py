@@ -9,6 +9,7 @@ NAVIGATION = (
     ("home", _("Today"), None),
     ("planning:exams", _("Exams"), {Role.TEACHER}),
     ("lookup:index", _("Chemistry"), None),
+    ("own:index", _("Our own"), {Role.TEACHER}),
     ("audit", _("Audit trail"), {Role.TEACHER}),
 )
 

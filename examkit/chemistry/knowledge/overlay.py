@@ -11,6 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from examkit.chemistry.errors import KnowledgeError
+from examkit.chemistry.knowledge import model
 from examkit.chemistry.knowledge.load import code_digest, keep, load
 
 KINDS = ("salt", "reagent", "outcome", "scheme")
@@ -140,3 +141,31 @@ def fitting(path, cache_dir, entries):
             good = tuple(entry for entry in good if entry not in bad)
         else:
             return good, problems
+
+
+def fact_at(base, subject, place):
+    """What an ion or a salt shows at (test, facet): its fact; where it is silent, that as a fact; or None."""
+    test = base.tests.get(place[0])
+    facet = test and test.facets.get(place[1])
+    if facet is None:
+        return None
+    if subject in base.salts:
+        return base.salts[subject].facts.get(place)
+    ion = base.ions.get(subject)
+    if ion is None or place in ion.facts:
+        return ion and ion.facts[place]
+    silence = ion.silent.get(place) or ion.silent.get((place[0], ""))
+    if not silence or ion.kind not in facet.kinds:
+        return None
+    nothing = tuple(model.Outcome("none", step=step) for step in facet.steps) or (model.Outcome("none"),)
+    return model.Fact(subject, *place, nothing, silence)
+
+
+def reagent_file(reagent):
+    """A reagent's record as the plain data of its file, without its sources."""
+    same = ("key", "name", "formula", "kind", "strength_mol_L", "percent_w_w", "percent_w_v",
+            "density_g_mL", "made_from", "procedure", "shelf_life")
+    hazards = {"signal": reagent.hazards.signal, "statements": list(reagent.hazards.statements),
+               "pictograms": list(reagent.hazards.pictograms)}
+    plain = {key: getattr(reagent, key) for key in same}
+    return plain | {"hazards": hazards, "cautions": list(reagent.cautions)}

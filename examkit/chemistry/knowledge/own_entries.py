@@ -14,7 +14,14 @@ from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.knowledge import check, model, shapes
 from examkit.chemistry.knowledge.build import alternative_record, reagent_record, salt_record, shaped_file
-from examkit.chemistry.knowledge.overlay import SOURCE_KIND, Layer, OwnProblem, laid_over
+from examkit.chemistry.knowledge.overlay import (
+    SOURCE_KIND,
+    Layer,
+    OwnProblem,
+    fact_at,
+    laid_over,
+    reagent_file,
+)
 from examkit.chemistry.knowledge.read import Document
 from examkit.chemistry.knowledge.schemes import scheme
 from examkit.chemistry.knowledge.working import scheme_faults
@@ -25,7 +32,8 @@ PLAIN = (  # what the checks say to those who edit files, and how it is said to 
     (re.compile(r"'([^']*)', which has no file in ions/\."), r"'\1', which the base does not know."),
     (re.compile(r"has no file in ions/\."), "is not an ion of the base."),
     (re.compile(r"\s*(?:Add it to|See|Add) [^.]*(?:\.yaml|\.md)[^.]*\."), ""),
-    (re.compile(r"the file's cation"), "the cation"),
+    (re.compile(r"the file.s cation"), "the cation"),
+    (re.compile(r" is not in hazards\.yaml\."), " is not known."),
 )
 
 
@@ -126,16 +134,6 @@ def _reagent(base, layer, entry, document):
     return file, [*faults, *(document.problem(*fault) for fault in _strength(base, file))]
 
 
-def reagent_file(reagent):
-    """A reagent's record as the plain data of its file, without its sources."""
-    same = ("key", "name", "formula", "kind", "strength_mol_L", "percent_w_w", "percent_w_v",
-            "density_g_mL", "made_from", "procedure", "shelf_life")
-    hazards = {"signal": reagent.hazards.signal, "statements": list(reagent.hazards.statements),
-               "pictograms": list(reagent.hazards.pictograms)}
-    plain = {key: getattr(reagent, key) for key in same}
-    return plain | {"hazards": hazards, "cautions": list(reagent.cautions)}
-
-
 def _strength(base, file):
     """What cannot be of a strength: nothing, or more than what it is diluted from."""
     for key in ("strength_mol_L", "percent_w_v", "percent_w_w", "density_g_mL"):
@@ -192,24 +190,6 @@ def _alternative(document):
         return shapes.AlternativeShape.model_validate(document.data), []
     except ValidationError as error:
         return None, [explained(document, item) for item in error.errors()]
-
-
-def fact_at(base, subject, place):
-    """What an ion or a salt shows at (test, facet): its fact; where it is silent, that as a fact; or None."""
-    test = base.tests.get(place[0])
-    facet = test and test.facets.get(place[1])
-    if facet is None:
-        return None
-    if subject in base.salts:
-        return base.salts[subject].facts.get(place)
-    ion = base.ions.get(subject)
-    if ion is None or place in ion.facts:
-        return ion and ion.facts[place]
-    silence = ion.silent.get(place) or ion.silent.get((place[0], ""))
-    if not silence or ion.kind not in facet.kinds:
-        return None
-    nothing = tuple(model.Outcome("none", step=step) for step in facet.steps) or (model.Outcome("none"),)
-    return model.Fact(subject, *place, nothing, silence)
 
 
 def _put(base, layer, fact):

@@ -1,0 +1,7 @@
+"""The forms of what is our own: a file per kind of entry."""
+
+from examkit.own.forms.outcome import OutcomeForm, PlaceForm
+from examkit.own.forms.reagent import ReagentForm
+from examkit.own.forms.salt import SaltForm
+
+__all__ = ["OutcomeForm", "PlaceForm", "ReagentForm", "SaltForm"]

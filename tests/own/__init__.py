@@ -1,0 +1,1 @@
+"""What a centre has of its own: services, pages, who sees it."""
