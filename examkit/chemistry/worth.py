@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import dataclass
+from itertools import combinations
 from math import log2
 
 from examkit.chemistry.parting import parted
@@ -32,31 +33,26 @@ class Difficulty:
 
 
 def worth(kb, courses, vision="usual"):
-    """The worth of every test in bits: by itself, and what it adds to all tests before it."""
+    """The worth of every test in bits: by itself, and what it adds to all tests before it.
+
+    The bits of some tests are the mean, over the specimens, of log2(pool / specimens they do not part from
+    it): Shannon's entropy, but for what looks alike without being the same (a pale yellow passes for white
+    and for yellow). A test that is not done on a specimen does not part it from any.
+    """
     same, tests = same_for(kb, vision), tuple(courses[0].tests) if courses else ()
-    found, before = [], 0.0
-    for index, test in enumerate(tests):
-        after = _bits(courses, tests[: index + 1], same)
-        found.append(TestWorth(test, _bits(courses, (test,), same), after - before))
-        before = after
+    found, so_far = [], set()
+    for test in tests:
+        parts = {pair for pair in combinations(courses, 2) if parted(*pair, test, same)}
+        gain = _bits(courses, so_far | parts) - _bits(courses, so_far)
+        found.append(TestWorth(test, _bits(courses, parts), gain))
+        so_far |= parts
     return tuple(found)
 
 
-def _bits(courses, tests, same):
-    """Entropy, in bits, of the classes that these tests make out of the courses."""
-    classes = Counter(_classes(courses, tests, same))
-    return sum(-n / len(courses) * log2(n / len(courses)) for n in classes.values())
-
-
-def _classes(courses, tests, same):
-    """A class number for each course: those that no test parts, directly or by a chain, share one."""
-    number = list(range(len(courses)))
-    for i, one in enumerate(courses):
-        for j in range(i):
-            if number[i] != number[j] and not any(parted(one, courses[j], test, same) for test in tests):
-                old, new = number[i], number[j]
-                number = [new if n == old else n for n in number]
-    return number
+def _bits(courses, parted_pairs):
+    """The information, in bits, of knowing which of these pairs are parted."""
+    parts = Counter(course for pair in parted_pairs for course in pair)
+    return sum(log2(len(courses) / (len(courses) - parts[course])) for course in courses) / len(courses)
 
 
 def difficulty(kb, stage_of, courses, pairs, this, vision="usual"):

@@ -57,6 +57,14 @@ def test_the_tests_of_a_scheme_bring_no_more_than_the_pool_holds(pool):
     assert all(value.bits <= together + 1e-9 for value in values)
 
 
+def test_a_test_that_is_not_done_on_one_salt_still_tells_the_others_apart():
+    """Barium sulfate dissolves in nothing, so that sodium hydroxide is not tried on it."""
+    pool = [COURSES[name] for name in ("BaSO4", "CuSO4.5H2O", "NiSO4.6H2O", "FeSO4.7H2O")]
+    bits = {value.test: value.bits for value in worth(KB, pool)}
+
+    assert bits["naoh"] == pytest.approx(3 / 4)  # each of three is parted from two: log2(4 / 2); the fourth from none
+
+
 def test_four_salts_that_all_differ_hold_two_bits():
     pool = [COURSES[name] for name in ("NiSO4.6H2O", "CuSO4.5H2O", "NH4Cl", "CaCO3")]
 

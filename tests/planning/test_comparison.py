@@ -70,8 +70,16 @@ def test_other_eyes_part_no_more_than_usual_ones_and_what_they_lose_is_listed(ex
 
 
 def test_marginal_results_are_listed_with_their_tests(exam):
-    for row, tests, _others in comparison(exam).marginal:
-        assert row.difficulty.marginal and tests
+    marginal = {row.salt: tests for row, tests in comparison(exam).marginal}
+
+    assert "Sodium hydroxide" in marginal["CaCO3"]
+
+
+def test_what_hangs_on_a_marginal_result_counts_as_not_told_apart(exam):
+    compared = comparison(exam)
+
+    assert names(compared.hanging) <= names(compared.alike)
+    assert all(tests for _pair, tests in compared.if_seen)
 
 
 def test_a_pool_of_fewer_than_two_is_not_compared(cast):

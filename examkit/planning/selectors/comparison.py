@@ -68,13 +68,15 @@ class Comparison:
         return [cell.pair for cell in self.cells if cell.hue]
 
     @property
+    def if_seen(self):
+        """The pairs that hang on a marginal result, with the titles of the tests where it must come out."""
+        return [(pair, [self.title(test) for test in pair.tests]) for pair in self.hanging]
+
+    @property
     def marginal(self):
-        """The salts with a marginal result, and the pairs that hang on it: (row, tests, others)."""
-        return [
-            (row, [self.title(test) for test in row.difficulty.marginal], self._hang_on(row.salt))
-            for row in self.rows
-            if row.difficulty.marginal
-        ]
+        """The salts with a marginal result somewhere, each with the titles of those tests."""
+        rows = (row for row in self.rows if row.difficulty.marginal)
+        return [(row, [self.title(test) for test in row.difficulty.marginal]) for row in rows]
 
     @property
     def stages(self):
@@ -97,10 +99,6 @@ class Comparison:
             (pair.other if pair.one == salt else pair.one, [self.title(test) for test in pair.tests], pair)
             for pair in pairs
         ]
-
-    def _hang_on(self, salt):
-        pairs = (pair for pair in self.hanging if salt in (pair.one, pair.other))
-        return [pair.other if pair.one == salt else pair.one for pair in pairs]
 
 
 def comparison(exam, vision="usual"):
