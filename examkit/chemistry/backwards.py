@@ -192,7 +192,7 @@ def fits(kb, facet, observed, shown, mixed=False):
     steps = dict.fromkeys(outcome.step for outcome in observed)
     if not any(outcome.seen for outcome in observed):
         return not any(o.seen for o in shown if not any(steps) or len(facet.steps) < 2 or o.step in steps)
-    if (mixed and facet.combine == "all") or _side_by_side(facet, observed):
+    if (mixed and facet.combine in ("all", "strongest")) or _side_by_side(facet, observed):
         return any(_shows(kb, facet, outcome, shown) for outcome in observed if outcome.seen)
     return all(_shows(kb, facet, outcome, shown) for outcome in observed)
 

@@ -1,5 +1,7 @@
 """Outcomes in words, as a careful candidate would write them."""
 
+from itertools import takewhile
+
 SOLVENTS = ("cold water", "hot water", "dilute HCl", "conc HCl", "conc HNO3", "aqua regia")
 MOMENTS = {
     "warm": "on warming",
@@ -126,7 +128,7 @@ def _dissolves(outcome, before):
 
 def _dissolving(outcomes):
     """`insoluble in cold water and hot water, dissolves in dilute HCl to a blue solution`."""
-    stays = [outcome.step for outcome in outcomes if not outcome.seen]
+    stays = [outcome.step for outcome in takewhile(lambda o: not o.seen, outcomes)]  # then part of a mixture
     said = f"insoluble in {', '.join(stays[:-1])} and {stays[-1]}" if len(stays) > 1 else ""
     said = said or (f"insoluble in {stays[0]}" if stays else "")
     return ", ".join(filter(None, (said, *(_dissolves(o, None) for o in outcomes if o.seen))))

@@ -86,7 +86,9 @@ def _line(kb, scheme, visit, margins):
 def _title(visit):
     """The test's title, behind the number that the scheme gives to its group."""
     group = visit.stage.group if visit.test.portion == "tube" else ""
-    return f"Group {group}, {visit.test.title[0].lower()}{visit.test.title[1:]}" if group else visit.test.title
+    return (
+        f"Group {group}, {visit.test.title[0].lower()}{visit.test.title[1:]}" if group else visit.test.title
+    )
 
 
 def _weighed(kb, test, seen, margins):

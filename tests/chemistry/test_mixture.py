@@ -300,3 +300,10 @@ def test_a_mixture_of_insoluble_salts_is_opened_all_the_same():
 
     assert lines["group-1"].why_not == "not possible: the salt does not dissolve, even in acid"
     assert set(lines["confirm-cation"].observation.points_to) >= {"Ba2+", "Ag+"}
+
+
+def test_sodium_and_what_is_seen_behind_its_yellow_are_both_pointed_to():
+    """Potassium through blue glass (common practice)."""
+    lines = {line.test: line for line in expect(KB, read_specimen(KB, "NaCl + KCl"), "mixture").lines}
+
+    assert {"Na+", "K+"} <= set(lines["flame"].observation.points_to)
