@@ -61,8 +61,9 @@ def home(request):
 @require_POST
 def choose_centre(request):
     """Work in another of one's own centres from here on."""
+    chosen = request.POST.get("centre", "")
     centre = get_object_or_404(Centre.objects.filter(memberships__user=request.user).distinct(),
-                               pk=request.POST.get("centre") or 0)
+                               pk=int(chosen) if chosen.isdecimal() and len(chosen) < 10 else 0)
     request.session[CENTRE_KEY] = centre.pk
     return redirect("home")
 
