@@ -1,7 +1,7 @@
 """What may be seen in a test at all: its outcomes over the syllabus, each with the ions that show it."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 from examkit.chemistry.backwards import by_facet, runs
 from examkit.chemistry.describe import describe_test
@@ -34,7 +34,7 @@ class Possible:
         return tuple((self.facet.key, outcome) for outcome in self.seen)
 
 
-@cache
+@lru_cache(maxsize=500)
 def possible(kb, scheme, test):
     """Every outcome of a test over the syllabus: facet by facet, in the order of the ions."""
     groups = {}
