@@ -7,7 +7,7 @@ from tests import cast as cast_of
 from tests.marking.exams import enter, sample_of, sat_exam
 from tests.test_access import TABLE, fill
 
-pytestmark = [pytest.mark.database, pytest.mark.django_db]
+pytestmark = pytest.mark.django_db
 WORDS = {"no number": "abc", "negative": "-1", "a number without end": "9" * 5_000,
          "a NUL and markup": "a\x00b<script>alert(1)</script>", "very long": "ü😀" * 1_000}
 FIELDS = """amount cation centre code digest done group held_on item kept list made_on mark_scheme name note number
@@ -50,5 +50,6 @@ def test_nonsense_gets_an_answer_at_every_address(words, addresses, teacher, as_
     assert broken(as_user(teacher), addresses, words) == []
 
 
+@pytest.mark.database
 def test_nonsense_saved_by_htmx_gets_an_answer_too(addresses, teacher, as_user):
     assert broken(as_user(teacher), addresses, "a\x00b", headers={"HX-Request": "true"}) == []

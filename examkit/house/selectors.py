@@ -71,7 +71,10 @@ def _examiner(exam):
 def _moderator(exam):
     if exam.state not in (State.SAT, State.MARKED):
         return None
-    text = _("Second-mark and settle differences; release together with the teacher.")
+    text = {
+        State.SAT: _("Being marked: %(marked)d of %(codes)d records are finished. You can read them."),
+        State.MARKED: _("Read the records and their marks by sample code, then release with the teacher."),
+    }[exam.state] % _counts(exam)
     return Step(exam, text, reverse("moderation:index", args=[exam.pk]))
 
 

@@ -9,11 +9,32 @@ from django.utils.safestring import mark_safe
 
 from examkit.chemistry import formula
 from examkit.chemistry.colours import canonical
+from examkit.chemistry.errors import FormulaError
 from examkit.knowledge import knowledge
 
 register = template.Library()
 SWATCH_STEP = 18  # from one swatch to the next in a drawing, in its units
 IN_BRACKETS = re.compile(r"\(([A-Z][A-Za-z0-9]*\d[A-Za-z0-9]*|CO|HCl|HBr|HI|NO)\)")
+
+
+IN_TEXT = re.compile(r"(?<![\w^])(?:\([A-Z]\w*\)(?=\d)|\[?[A-Z])[A-Za-z0-9()\[\]]*(?:\^?\d*[+-])?(?![\w+-])")
+
+
+@register.filter
+def ions(text):
+    """A running text with its ions and formulas set: `Zn2+ may be present` becomes `Zn²⁺ may be present`."""
+    return IN_TEXT.sub(lambda match: _set(match[0]), str(text))
+
+
+def _set(word):
+    """The word as a formula, where it has a charge or a number and can be read as one; else as it is."""
+    if word.isalpha():
+        return word
+    try:
+        formula.parse(word)
+    except FormulaError:
+        return word
+    return formula.pretty(word)
 
 
 @register.filter

@@ -1,1 +1,1 @@
-"""Moderation: second marking, settling differences, release, results as page, CSV and XLSX."""
+"""Moderation: records to read by sample code, release by two people, results as page, CSV and XLSX."""

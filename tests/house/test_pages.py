@@ -39,6 +39,15 @@ def test_an_exam_waits_for_those_whose_turn_it_is(state, people, exam, cast, as_
     assert waits_for(exam, cast, as_user) == people
 
 
+@pytest.mark.parametrize("state", [State.SAT, State.MARKED])
+def test_a_moderator_is_promised_only_what_there_is(state, exam, cast, as_user):
+    Exam.objects.filter(pk=exam.pk).update(state=state)
+    page = first_page(as_user, cast.moderator)
+
+    assert "ead them" in page or "Read the records" in page
+    assert "econd-mark" not in page and "differences" not in page
+
+
 def test_an_exam_of_another_centre_waits_for_nobody_here(exam, cast, as_user):
     assert exam.name not in first_page(as_user, cast.stranger)
 

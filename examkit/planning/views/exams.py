@@ -124,7 +124,7 @@ PARTS = (
     ),
     (("printing:index",), _lazy("Papers"), _lazy("record sheets, labels, lists, marking key")),
     (("marking:index",), _lazy("Marking"), _lazy("records by sample code")),
-    (("moderation:index",), _lazy("Results"), _lazy("second marks, release, export")),
+    (("moderation:index",), _lazy("Results"), _lazy("marks by salt, release, export")),
 )
 
 
