@@ -12,6 +12,7 @@ urlpatterns = [
     path("reagents/", views.reagents, name="reagents"),
     path("outcomes/where/", views.outcome_where, name="outcome-where"),
     path("outcomes/new/", views.outcome_new, name="outcome-new"),
+    path("schemes/new/", views.scheme_copy, name="scheme-copy"),
     path("<int:entry>/", views.change, name="change"),
     path("<int:entry>/withdraw/", views.withdraw, name="withdraw"),
 ]

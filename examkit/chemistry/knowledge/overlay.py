@@ -55,9 +55,13 @@ class OwnProblem:
     what: str
     hint: str = ""
 
+    @property
+    def said(self):
+        """What is wrong and the way out, for where the place is plain."""
+        return f"{self.what} {self.hint}".strip()
+
     def __str__(self):
-        place = f"{self.place}: " if self.place else ""
-        return f"{place}{self.what}" + (f" {self.hint}" if self.hint else "")
+        return f"{self.place}: {self.said}" if self.place else self.said
 
 
 @dataclass(frozen=True)

@@ -63,11 +63,12 @@ def _content(entry):
     """The entry as the plain data of a shipped file, citing the centre."""
     data, cites = entry.data, [entry.source]
     if entry.kind == "salt":
-        salt = {k: v for k, v in (data.get("salt") or {}).items()}
+        salt = data.get("salt") or {}
         return {"cation": _cation(salt), "salts": [salt | {"source": cites, "hazard_source": cites}]}
     if entry.kind == "outcome":
         return {"seen": data.get("seen"), "equations": data.get("equations", []), "source": cites}
-    return {k: v for k, v in (data.get(entry.kind) or {}).items()} | {"source": cites}
+    key = "scheme" if entry.kind == "scheme" else "key"
+    return (data.get(entry.kind) or {}) | {key: entry.key, "source": cites}
 
 
 def _cation(salt):

@@ -10,7 +10,7 @@ def scheme_faults(base, key):
     scheme = base.schemes[key]
     if any(stage.test not in base.tests for stage in scheme.stages):
         return []  # that is said already, and nothing can be run
-    looks = (_amounts, _twice, _asked_before, _groups_answered, _placed, _told_apart, _conditions)
+    looks = (_amounts, _twice, _order, _asked_before, _groups_answered, _placed, _told_apart, _conditions)
     return [fault for look in looks for fault in look(base, scheme)]
 
 
@@ -28,6 +28,27 @@ def _twice(base, scheme):
         if (stage.test, stage.takes) in seen:
             yield ("tests",), f"'{base.tests[stage.test].title}' stands in the scheme twice.", "Keep one."
         seen.add((stage.test, stage.takes))
+
+
+def _order(base, scheme):
+    """What is known of a group's reagent holds for what earlier groups have left."""
+    order = [stage.test for stage in scheme.stages if base.tests[stage.test].portion == "tube"]
+    shipped = list(map(_tests, _shipped(base)))
+    for one, other in combinations(dict.fromkeys(order), 2):
+        known = [tests.index(one) < tests.index(other) for tests in shipped if one in tests and other in tests]
+        if known and not any(known):
+            first, then = base.tests[other].title, base.tests[one].title
+            what = f"'{then}' is known for what '{first}' has left in solution."
+            yield ("tests",), what, f"Put '{first}' before it."
+
+
+def _shipped(base):
+    """The schemes whose sources are not a centre's own word."""
+    return [s for s in base.schemes.values() if all(base.sources[c.key].kind != "own" for c in s.sources)]
+
+
+def _tests(scheme):
+    return [stage.test for stage in scheme.stages]
 
 
 def _asked_before(base, scheme):

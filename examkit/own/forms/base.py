@@ -57,7 +57,13 @@ class OwnForm(forms.Form):
         for problem in getattr(error, "problems", None) or [str(error)]:
             place = getattr(problem, "place", "").split(".")[0]
             field = self.FIELD_OF.get(place, place)
-            self.add_error(field if field in self.fields else None, str(problem))
+            plain = field is None or field in self.fields
+            words = problem.said if place and plain else str(problem)
+            self.add_error(field if field in self.fields else None, _capital(words))
+
+
+def _capital(words):
+    return words[:1].upper() + words[1:]
 
 
 def hazard_fields():

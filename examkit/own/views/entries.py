@@ -13,9 +13,11 @@ from examkit.own.services import own_withdraw
 from examkit.own.views.outcomes import outcome_change
 from examkit.own.views.reagents import reagent_change
 from examkit.own.views.salts import salt_change
+from examkit.own.views.schemes import scheme_change
 from examkit.planning.views.common import attempt
 
-CHANGE = {OwnKind.SALT: salt_change, OwnKind.REAGENT: reagent_change, OwnKind.OUTCOME: outcome_change}
+CHANGE = {OwnKind.SALT: salt_change, OwnKind.REAGENT: reagent_change, OwnKind.OUTCOME: outcome_change,
+          OwnKind.SCHEME: scheme_change}
 
 
 @allow(Role.TEACHER)

@@ -1,0 +1,179 @@
+"""A scheme is copied and edited; one that cannot work is refused with what is missing."""
+
+import pytest
+from django.urls import reverse
+
+from examkit.chemistry.expect import expect
+from examkit.chemistry.specimen import read_specimen
+from examkit.errors import Refused
+from examkit.knowledge import knowledge
+from examkit.models import Own, State
+from examkit.own.schemes import scheme_data
+from examkit.own.services import own_change, own_withdraw
+from tests import cast as cast_of
+from tests.own import entries
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def pages(cast, as_user):
+    return as_user(cast.teacher)
+
+
+def copy(cast, key="semimicro", title="Our school’s scheme"):
+    data = {"scheme": scheme_data(knowledge().schemes[key]) | {"title": title}}
+    return entries.add(cast, "scheme", data)
+
+
+def filled(form):
+    """What a browser sends of a form that was not touched."""
+    sent = {}
+    for name in form.fields:
+        value = form[name].value()
+        if value is not None and value is not False and value != "":
+            sent[name] = ", ".join(value) if isinstance(value, list) and name[:2] in ("g-", "g") else value
+    return sent
+
+
+def edit(pages, entry, **changes):
+    """The page of a scheme, sent with changes; a change to None leaves the field out."""
+    address = reverse("own:change", args=[entry.pk])
+    sent = filled(pages.get(address).context["form"])
+    sent |= changes
+    return pages.post(address, {name: value for name, value in sent.items() if value is not None})
+
+
+def problems(response):
+    return "\n".join(response.context["form"].non_field_errors())
+
+
+@pytest.mark.parametrize("key", list(knowledge().schemes))
+def test_a_copy_expects_the_same_of_every_salt_as_the_scheme_it_was_copied_from(cast, key):
+    entry = copy(cast, key)
+    ours, shipped = knowledge(cast.centre), knowledge()
+    for salt in ("NiCl2.6H2O", "Pb(NO3)2", "NH4Cl"):
+        def texts(kb, scheme, salt=salt):
+            return [(line.test, line.done) for line in expect(kb, read_specimen(kb, salt), scheme).lines]
+        assert texts(ours, entry.key) == texts(shipped, key)
+
+
+@pytest.mark.parametrize("key", list(knowledge().schemes))
+def test_saving_a_copy_untouched_changes_nothing(cast, pages, key):
+    entry = copy(cast, key)
+    before = knowledge(cast.centre).schemes[entry.key]
+
+    response = edit(pages, entry)
+    assert response.status_code == 302, response.context["form"].errors
+
+    after = knowledge(cast.centre).schemes[entry.key]
+    assert scheme_data(after) == scheme_data(before)
+
+
+def test_a_scheme_is_copied_in_the_browser_and_offered_for_exams(cast, pages):
+    response = pages.post(reverse("own:scheme-copy"), {
+        "scheme": "semimicro", "title": "Our scheme", "why": "we leave the bead out"})
+
+    entry = Own.objects.get()
+    assert response.url == reverse("own:change", args=[entry.pk])
+    assert "Our scheme" in pages.get(reverse("planning:new")).content.decode()
+
+
+def test_two_schemes_of_one_title_are_refused(cast, pages):
+    shipped = knowledge().schemes["semimicro"].title
+    response = pages.post(reverse("own:scheme-copy"), {"scheme": "semimicro", "title": shipped, "why": "ours"})
+
+    assert "title of another scheme" in str(response.context["form"].errors["title"])
+
+
+def test_order_choice_names_and_amounts_can_be_changed(cast, pages):
+    entry = copy(cast)
+    response = edit(pages, entry, **{
+        "t-borax-bead-in": None, "t-flame-place": 5, "g-IV-name": "4", "sample_g": 2,
+        "c-group-1-reagent-adds0-amount": 0.2})
+
+    assert response.status_code == 302, problems(response)
+    scheme = knowledge(cast.centre).schemes[entry.key]
+    tests = [stage.test for stage in scheme.stages]
+    assert tests[0] == "flame" and "borax-bead" not in tests
+    assert next(s.group for s in scheme.stages if s.test == "group-4") == "4" and "4" in scheme.groups
+    assert scheme.sample_g == 2
+    assert next(c for c in scheme.conditions if c.test == "group-1").adds[0].volume_mL == 0.2
+
+
+def test_ions_taken_out_of_the_syllabus_leave_their_groups(cast, pages):
+    entry = copy(cast)
+    cations = [ion for ion in knowledge().schemes["semimicro"].cations if ion not in ("Ba2+", "Sr2+", "Ca2+")]
+
+    response = edit(pages, entry, cations=cations, **{"t-group-4-in": None})
+
+    assert response.status_code == 302, problems(response)
+    assert "IV" not in knowledge(cast.centre).schemes[entry.key].groups
+
+
+def test_a_scheme_without_the_test_of_a_group_is_refused_with_what_is_missing(cast, pages):
+    response = edit(pages, copy(cast), **{"t-group-4-in": None})
+
+    assert "No test answers group IV (Ba2+, Sr2+, Ca2+). Tests that could:" in problems(response)
+    assert Own.objects.get().version == 1
+
+
+def test_groups_in_the_wrong_order_are_refused(cast, pages):
+    response = edit(pages, copy(cast), **{"t-group-3b-place": 1})
+
+    assert "is known for what" in problems(response) and "Put 'Hydroxide group" in problems(response)
+
+
+def test_a_test_that_hangs_on_another_needs_it_before_itself(cast, pages):
+    response = edit(pages, copy(cast), **{"t-charcoal-cavity-in": None})
+
+    assert "is decided by what was seen before" in problems(response)
+
+
+def test_ions_that_no_test_shows_or_tells_apart_are_named(cast, pages):
+    gone = {f"t-{test}-in": None for test in (
+        "anion-dilute-acid", "anion-concentrated-acid", "anion-silver-nitrate", "anion-barium-chloride",
+        "confirm-anion", "dry-heating")}
+    response = edit(pages, copy(cast), **gone)
+
+    assert "No test of the scheme shows" in problems(response)
+    assert "These would:" in problems(response)
+
+
+def test_two_groups_of_one_name_are_refused(cast, pages):
+    response = edit(pages, copy(cast), **{"g-IV-name": "I"})
+
+    assert "Two groups are called “I”" in problems(response)
+
+
+def test_a_reagent_that_is_not_there_is_refused(cast, pages):
+    response = edit(pages, copy(cast), **{"c-group-1-reagent-adds0-reagent": "aether"})
+
+    assert "here is no reagent 'aether'" in problems(response)
+
+
+def test_a_scheme_of_a_drawn_exam_cannot_be_changed_but_copied(cast):
+    entry = copy(cast)
+    exam = cast_of.exam(cast.centre, state=State.DRAWN)
+    exam.scheme = entry.key
+    exam.save()
+
+    with pytest.raises(Refused, match="Copy the scheme and change the copy"):
+        own_change(entry=entry, who=cast.teacher, version=1, data=entry.data, why="other")
+    with pytest.raises(Refused, match="Still needed by: Spring"):
+        own_withdraw(entry=entry, who=cast.teacher, version=1, reason="no longer used")
+
+
+def test_a_stale_page_of_a_scheme_means_the_same_rows(cast, pages):
+    entry = copy(cast)
+    address = reverse("own:change", args=[entry.pk])
+    old_page = filled(pages.get(address).context["form"])
+    edit(pages, entry, **{"t-flame-place": 5})
+
+    stale = pages.post(address, {name: v for name, v in old_page.items() if name != "t-borax-bead-in"})
+
+    assert stale.status_code == 409
+    sent = filled(stale.context["form"])
+    assert pages.post(address, sent).status_code == 302
+    tests = [stage.test for stage in knowledge(cast.centre).schemes[entry.key].stages]
+    assert "borax-bead" not in tests and tests.index("flame") > tests.index("appearance")
