@@ -4,10 +4,12 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from examkit.chemistry.colours import any_agree
+from examkit.chemistry.describe import SMELL_ADJECTIVES
 from examkit.chemistry.knowledge.model import Outcome
 from examkit.chemistry.sight import Portion, see
 from examkit.chemistry.tube import reached
 
+NO_SMELL = {"none", "odourless"}
 VOLATILE = ("gas", "effervescence", "smell", "sublimate")
 
 
@@ -219,7 +221,25 @@ def _same(kb, observed, shown):
         return False
     if observed.gas and shown.gas and observed.gas != shown.gas:
         return False
+    if not _same_smell(observed.smell, shown.smell) or not _same_turbidity(observed, shown):
+        return False
     return any_agree(kb, observed.colours, shown.colours)
+
+
+def _same_smell(one, other):
+    """Whether two smells may be the same: one is said within the other, or is only called unpleasant."""
+    if not one or not other or {one, other} <= NO_SMELL:
+        return True
+    general = one in SMELL_ADJECTIVES or other in SMELL_ADJECTIVES
+    return general or one in other or other in one
+
+
+def _same_turbidity(one, other):
+    """Sulfur from an oxidant is a turbidity; a precipitate that is not called one is not sulfur."""
+    if (one.product == "S") == (other.product == "S"):
+        return True
+    plain = other if one.product == "S" else one
+    return any(word in (plain.texture or "") for word in ("turbid", "milky"))
 
 
 def _steps_told(facet, observed):

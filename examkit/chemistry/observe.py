@@ -87,8 +87,9 @@ def observation(kb, scheme, test, subject, sights):
 
 
 def _own_ions(kb, test, sights):
-    """A salt with its own say (anhydrous copper sulfate stays white) points at its own ions, too."""
-    return {
+    """What is seen points to the ions that show it; a salt with its own say to those its facet names."""
+    seen = {name for sight in sights if sight.positive for name in sight.by if name in kb.ions}
+    return seen | {
         ion
         for sight in sights
         for salt in _salts_speaking(kb, sight)
@@ -100,8 +101,9 @@ def _own_ions(kb, test, sights):
 
 
 def _ions_of(kb, sights):
-    """The ions of salts with their own say: what such a salt shows cannot rule them out."""
-    return {ion for sight in sights for salt in _salts_speaking(kb, sight) for ion in salt.ions}
+    """The ions, alone or in salts, that had a say: what they show together cannot rule them out."""
+    alone = {name for sight in sights for name in sight.heard if name in kb.ions}
+    return alone | {ion for sight in sights for salt in _salts_speaking(kb, sight) for ion in salt.ions}
 
 
 def _salts_speaking(kb, sight):

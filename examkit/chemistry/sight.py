@@ -25,6 +25,7 @@ class Contribution:
     sources: tuple[Citation, ...] = ()
     margin: str = "clear"
     remark: str = ""
+    along: tuple[str, ...] = ()  # other ions in what is seen (calcium, in what phosphate throws down)
 
     @property
     def positive(self):
@@ -72,11 +73,11 @@ def see(kb, test, facet, portion):
         facet=facet.key,
         seen=seen,
         also=(*(a for c in chosen for a in c.also), *map(_as_alternative, hidden)),
-        equations=_once(e for c in (*chosen, *hidden) for e in c.equations),
+        equations=_once(e for c in (*chosen, *hidden) if c.positive for e in c.equations),
         sources=_once(s for c in chosen for s in c.sources),
         margin="marginal" if any(c.margin == "marginal" for c in chosen) else "clear",
         remarks=_once(c.remark for c in chosen if c.remark),
-        by=tuple(c.by for c in chosen if c.positive),
+        by=_once(name for c in chosen if c.positive for name in (c.by, *c.along)),
         heard=tuple(c.by for c in contributions),
     )
 
@@ -111,8 +112,11 @@ def _silence(ion, test, facet):
 def _from_fact(by, fact, portion):
     """The fact as it stands, or the first of its `when` whose ions are present."""
     for other in fact.when:
-        if any(ion in portion.ions for ion in other.present):
-            return Contribution(by, other.seen, (), other.equations, other.sources, remark=fact.remark)
+        along = tuple(ion for ion in other.present if ion in portion.ions)
+        if along:
+            return Contribution(
+                by, other.seen, (), other.equations, other.sources, remark=fact.remark, along=along
+            )
     return Contribution(by, fact.seen, fact.also, fact.equations, fact.sources, fact.margin, fact.remark)
 
 
@@ -128,7 +132,16 @@ def _chosen(kb, facet, positive):
         return positive[:1]
     if facet.combine == "strongest":
         return tuple(c for c in positive if _outshines(c, positive))
-    return (min(positive, key=lambda c: _darkness(kb, c)),)
+    return tuple(_darkest_of_each_kind(kb, positive))
+
+
+def _darkest_of_each_kind(kb, positive):
+    """A precipitate hides another, not a coloured liquid, and that none."""
+    kinds = {}
+    for contribution in positive:
+        event = next(outcome.event for outcome in contribution.seen if outcome.seen)
+        kinds.setdefault(event, []).append(contribution)
+    return (min(alike, key=lambda c: _darkness(kb, c)) for alike in kinds.values())
 
 
 def _outshines(contribution, all_of_them):

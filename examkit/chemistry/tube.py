@@ -64,15 +64,25 @@ def after(kb, rack, stage, fraction):
 def split(kb, test, fraction):
     """Precipitate and centrifugate after a reagent: each cation falls, dissolves, or stays as it was."""
     solid, dissolved = [], []
+    taken_along = set(_taken_along(kb, test, fraction))
     for ion in fraction.cations:
         fact = kb.ions[ion].facts.get((test, "tube"))
-        falls, rises = throws_down(fact), brings_up(fact)
+        falls, rises = throws_down(fact) or ion in taken_along, brings_up(fact)
         part = fact is not None and fact.leaves == "part"
         if falls or (fraction.solid and not rises) or (rises and part):
             solid.append(ion)
         if rises or (not fraction.solid and not falls) or (falls and part):
             dissolved.append(ion)
     return Fraction(tuple(solid), (), True), Fraction(tuple(dissolved), fraction.anions, False)
+
+
+def _taken_along(kb, test, fraction):
+    """The cations that an anion throws down here: calcium with phosphate, in the hydroxide group."""
+    for anion in fraction.anions:
+        fact = kb.ions[anion].facts.get((test, "tube"))
+        for other in fact.when if fact else ():
+            if any(o.event == "precipitate" and o.product != "S" for o in other.seen):
+                yield from (ion for ion in other.present if ion in fraction.cations)
 
 
 def throws_down(fact):

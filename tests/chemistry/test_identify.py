@@ -4,6 +4,7 @@ import pytest
 
 from examkit.chemistry.backwards import in_full
 from examkit.chemistry.bench import walk
+from examkit.chemistry.equilibria.near import doubtful
 from examkit.chemistry.identify import identify, salts_of_syllabus, verdict
 from examkit.chemistry.knowledge.load import load
 from examkit.chemistry.knowledge.model import Outcome
@@ -61,3 +62,16 @@ def test_another_accepted_outcome_does_not_rule_the_salt_out():
     pale = {"flame": (("flame", Outcome("none", step="naked eye")),)}
 
     assert verdict(KB, SCHEME, pale, lead).fits  # a published alternative: no distinct colour
+
+
+def test_nothing_seen_does_not_rule_out_a_salt_whose_own_amounts_may_show_nothing():
+    """Calculated: so much of lead carbonate's lead is in the portion that the excess may leave nothing to see."""
+    nothing = {"naoh": tuple(("tube", Outcome("none", step=step)) for step in ("drops", "excess"))}
+
+    assert ("naoh", "tube") in doubtful(KB, SCHEME, read_specimen(KB, "PbCO3"))
+    assert verdict(KB, SCHEME, nothing, read_specimen(KB, "PbCO3")).fits
+    assert verdict(KB, SCHEME, nothing, read_specimen(KB, "ZnSO4.7H2O")).test == "naoh"
+
+
+def test_a_scheme_without_conditions_has_no_calculated_doubts():
+    assert doubtful(KB, KB.schemes["mixture"], read_specimen(KB, "PbCO3")) == frozenset()
