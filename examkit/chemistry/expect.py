@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from examkit.chemistry.bench import walk
-from examkit.chemistry.equilibria.disagreements import settled_for
+from examkit.chemistry.equilibria.near import near
 from examkit.chemistry.equilibria.table import margins_of_specimen
 from examkit.chemistry.observe import Observation, find_scheme, observation
 from examkit.chemistry.specimen import Specimen
@@ -100,15 +100,15 @@ def _weighed(kb, test, seen, margins):
         if at == test.id and facet in looked_at
         for ion, margin in here.items()
     ]
-    near = [
+    doubts = [
         f"{ion}: {margin.note}"
-        for facet, step, ion, margin in found
-        if margin.state == "marginal" and settled_for(kb, test.id, facet, step, ion) is None
+        for at, facet, _step, ion, margin in near(kb, margins)
+        if at == test.id and facet in looked_at
     ]
     return replace(
         seen,
-        margin="marginal" if near else seen.margin,
-        remarks=(*seen.remarks, *dict.fromkeys(near)),
+        margin="marginal" if doubts else seen.margin,
+        remarks=(*seen.remarks, *dict.fromkeys(doubts)),
         equilibria=tuple(_numbers(*item) for item in found),
     )
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from examkit.chemistry.backwards import by_facet, fits
 from examkit.chemistry.bench import walk
+from examkit.chemistry.equilibria.near import doubtful
 from examkit.chemistry.knowledge.model import Outcome
 from examkit.chemistry.specimen import Part, Specimen
 
@@ -48,9 +49,17 @@ def verdict(kb, scheme, observed, specimen):
         shown = {sight.facet: sight for sight in visit.sights}
         for facet, outcomes in by_facet(visit.test, observed.get(visit.test.id, ())):
             sight = shown.get(facet.key)
-            if sight is not None and not _may_be(kb, facet, outcomes, sight):
+            if sight is None or _may_be(kb, facet, outcomes, sight):
+                continue
+            if not _nothing_is_no_proof(kb, scheme, specimen, visit.test, facet, outcomes):
                 return Verdict(specimen, visit.test.id, facet.key, sight.seen)
     return Verdict(specimen)
+
+
+def _nothing_is_no_proof(kb, scheme, specimen, test, facet, outcomes):
+    """Whether nothing was seen where this specimen's own amounts may show nothing (solved on demand only)."""
+    silent = not any(outcome.seen for outcome in outcomes)
+    return silent and (test.id, facet.key) in doubtful(kb, scheme, specimen)
 
 
 def _may_be(kb, facet, outcomes, sight):

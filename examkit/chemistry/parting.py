@@ -5,6 +5,7 @@ from functools import partial
 from itertools import combinations
 
 from examkit.chemistry.bench import walk
+from examkit.chemistry.equilibria.near import doubtful
 from examkit.chemistry.vision import alike_in_grey, same_for
 
 HUES = ("flame", "bead", "colour")  # events of which nothing is left where hues do not count
@@ -48,14 +49,20 @@ class Pair:
 
 def course(kb, scheme, specimen, name=""):
     """The course of a specimen; its name is the formula of its salts unless another is given."""
-    tests = {visit.test.id: _showings(visit) if visit.done else None for visit in walk(kb, scheme, specimen)}
+    doubts = doubtful(kb, scheme, specimen)
+    tests = {
+        visit.test.id: _showings(visit, doubts) if visit.done else None
+        for visit in walk(kb, scheme, specimen)
+    }
     return Course(name or " + ".join(salt.formula for salt in specimen.salts), tests)
 
 
-def _showings(visit):
+def _showings(visit, doubts):
+    """What is seen by facet; marginal by the fact itself, or by the amounts of the specimen."""
     return {
         sight.facet: Showing(
-            (_kept(sight.seen), *(_kept(a.seen) for a in sight.also)), sight.margin == "marginal"
+            (_kept(sight.seen), *(_kept(a.seen) for a in sight.also)),
+            sight.margin == "marginal" or (visit.test.id, sight.facet) in doubts,
         )
         for sight in visit.sights
     }

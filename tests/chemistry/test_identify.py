@@ -65,7 +65,7 @@ def test_another_accepted_outcome_does_not_rule_the_salt_out():
 
 
 def test_nothing_seen_does_not_rule_out_a_salt_whose_own_amounts_may_show_nothing():
-    """Calculated: so much of lead carbonate's lead is in the portion that the excess may leave nothing to see."""
+    """Calculated: the first drop of alkali throws down 2 % of so much lead, just over the limit (index +0.1)."""
     nothing = {"naoh": tuple(("tube", Outcome("none", step=step)) for step in ("drops", "excess"))}
 
     assert ("naoh", "tube") in doubtful(KB, SCHEME, read_specimen(KB, "PbCO3"))
