@@ -112,13 +112,15 @@ def reagents_of(kb, scheme):
 
 
 def tests_with(kb, reagent):
-    """The tests that use a reagent, each with its amount for one candidate."""
-    return [
-        (test, use)
-        for test in kb.tests.values()
-        for use in test.reagents
-        if use["reagent"] == reagent.key
-    ]
+    """The tests that use a reagent, each with what one candidate needs of it: (test, mL, g)."""
+    for test in kb.tests.values():
+        uses = [use for use in test.reagents if use["reagent"] == reagent.key]
+        if uses:
+            yield test, _sum(uses, "volume_mL"), _sum(uses, "mass_g")
+
+
+def _sum(uses, unit):
+    return round(sum(use.get(unit, 0) for use in uses), 3)
 
 
 def ingredients(kb, reagent):

@@ -115,7 +115,7 @@ def reagent(request, key):
             "reagent": this,
             "ingredients": selectors.ingredients(kb, this),
             "statements": selectors.statements(kb, this.hazards),
-            "tests": selectors.tests_with(kb, this),
+            "tests": list(selectors.tests_with(kb, this)),
             "sources": [cited(kb, cite) for cite in this.sources],
         },
     )
