@@ -52,6 +52,7 @@ class Amounts:
     pH: object
     until: str
     adds: tuple
+    then: tuple  # after that pH is reached
 
 
 class SchemeForm(OwnForm):
@@ -178,12 +179,15 @@ class SchemeForm(OwnForm):
     def amount_rows(self):
         """Each step with its volumes and what is added."""
         for row, (key, step) in self.conditions.items():
-            names = [f"{row}-{part}{place}" for part in PARTS for place in range(self._uses(step, part))]
             yield Amounts(
                 self._step_title(key, step), self[f"{row}-portion_mL"], self[f"{row}-volume_mL"],
                 self[f"{row}-pH"] if step["until"] else None,
                 self.kb.reagents[step["until"]["reagent"]].name if step["until"] else "",
-                tuple([self[f"{name}-{part}"] for part in ("reagent", "amount", "unit")] for name in names))
+                *(self._shown(row, step, part) for part in PARTS))
+
+    def _shown(self, row, step, part):
+        names = [f"{row}-{part}{place}" for place in range(self._uses(step, part))]
+        return tuple([self[f"{name}-{what}"] for what in ("reagent", "amount", "unit")] for name in names)
 
     @staticmethod
     def _uses(step, part):

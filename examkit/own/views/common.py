@@ -59,7 +59,9 @@ def form_page(request, kb, form, heading, *, entry=None, again=None, template="f
         form.is_valid()
         for problem in problems:
             form.add_error(None, problem)
+    asked = {name.rpartition("-")[2] for name in form.fields}
     context = {"form": form, "heading": heading, "entry": entry, "theirs": rows, "kb": kb,
-               "colours": colour_words(kb), "statements": sorted(kb.statements.items())} | more
+               "colours": colour_words(kb) if asked & {"colour", "colours"} else (),
+               "statements": sorted(kb.statements.items()) if "statements" in asked else ()} | more
     status = 409 if theirs else 200
     return render(request, f"examkit/own/{template}.html", context, status=status)
