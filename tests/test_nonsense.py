@@ -32,8 +32,10 @@ def addresses(cast):
     things = {"room": sample.sitting.room_id, "bench": sample.bench_id, "sitting": sample.sitting_id,
               "candidate": sample.candidate_id, "bottle": bottle.pk, "code": sample.code, "test": "naoh",
               "part": "appearance.observation"}
+    untouched = things | {"code": sample_of(exam, "0072").code}
     routes = [route for route, _view in TABLE if "sign-" not in route and not route.endswith(".pdf")]
-    return sorted({fill(route, one, things) for route in routes for one in (draft, exam)})
+    return sorted({fill(route, one, these) for route in routes
+                   for one, these in ((draft, things), (exam, things), (exam, untouched))})
 
 
 def broken(client, addresses, words, **more):

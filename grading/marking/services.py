@@ -92,6 +92,11 @@ def record_finish(*, sample, who):
     if Record.objects.filter(sample=sample, finished=True).exists():
         return
     record = record_for_writing(sample)
+    if not record.paper:
+        raise NotPossible(
+            _("Nothing has been entered under the code %(code)s yet. Enter the record, or say that none was "
+              "handed in.") % {"code": sample.code}
+        )
     missing = still_unmarked(record)
     if missing:
         raise NotPossible(

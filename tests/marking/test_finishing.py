@@ -33,6 +33,13 @@ def test_a_record_without_all_its_marks_is_not_finished(entered, examiner):
         services.record_finish(sample=entered, who=examiner)
 
 
+def test_a_record_of_which_nothing_was_entered_is_not_finished(sample, examiner):
+    with pytest.raises(NotPossible, match="Nothing has been entered"):
+        services.record_finish(sample=sample, who=examiner)
+
+    assert not Record.objects.filter(sample=sample, finished=True).exists()
+
+
 def test_a_mark_for_words_that_were_changed_since_does_not_count(entered, examiner):
     accept_all(entered, examiner)
     services.line_save(
