@@ -24,6 +24,14 @@ class Visit:
     falls: tuple[str, ...] = ()
     opens: tuple[str, ...] = ()
 
+    @property
+    def title(self):
+        """The test's title, behind the number that the scheme gives to its group."""
+        group, title = self.stage.group, self.test.title
+        if not group or self.test.portion != "tube":
+            return title
+        return f"Group {group}, {title[0].lower()}{title[1:]}"
+
 
 @dataclass(frozen=True)
 class Bench:

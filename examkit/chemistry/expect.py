@@ -80,15 +80,7 @@ def _line(kb, scheme, visit, margins):
     seen = observation(kb, scheme, test, "", visit.sights) if visit.done else None
     if seen:
         seen = _weighed(kb, test, seen, margins)
-    return Line(test.id, test.stage, _title(visit), visit.done, visit.why_not, seen, test.cautions)
-
-
-def _title(visit):
-    """The test's title, behind the number that the scheme gives to its group."""
-    group = visit.stage.group if visit.test.portion == "tube" else ""
-    return (
-        f"Group {group}, {visit.test.title[0].lower()}{visit.test.title[1:]}" if group else visit.test.title
-    )
+    return Line(test.id, test.stage, visit.title, visit.done, visit.why_not, seen, test.cautions)
 
 
 def _weighed(kb, test, seen, margins):

@@ -21,6 +21,7 @@ class Stop:
     """One test on the way: where it stands, what is seen there, what falls and what stays dissolved."""
 
     test: object
+    title: str
     done: bool
     lane: str
     lines: list[str]
@@ -83,7 +84,7 @@ def _stop(visit):
     seen = [outcome for sight in visit.sights for outcome in sight.seen]
     text = describe_test(test, [(s.facet, s.seen) for s in visit.sights]) if visit.done else visit.why_not
     colours = list(dict.fromkeys(outcome.colours[0] for outcome in seen if outcome.colours))
-    return Stop(test, visit.done, lane, wrap(text, COLUMNS), colours, visit.falls, visit.opens)
+    return Stop(test, visit.title, visit.done, lane, wrap(text, COLUMNS), colours, visit.falls, visit.opens)
 
 
 def _columns(stops):
