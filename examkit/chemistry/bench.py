@@ -65,6 +65,11 @@ class Bench:
 
 def walk(kb, scheme, specimen):
     """Every test of the scheme in order, as this specimen goes through it."""
+    return tuple(steps(kb, scheme, specimen))
+
+
+def steps(kb, scheme, specimen):
+    """The same one by one, for those who stop on the way."""
     bench = Bench(kb, scheme, specimen)
     rack = start(*(_of(bench.dissolved, kind) for kind in ("cations", "anions")), _of(bench.left, "cations"))
     visits, ended = [], ""
@@ -74,15 +79,16 @@ def walk(kb, scheme, specimen):
         why_not = _why_not(bench, stage, fraction, visits, ended)
         if why_not:
             visits.append(Visit(stage, test, False, why_not))
+            yield visits[-1]
             continue
         portions = _portions(bench, stage, fraction)
         sights = tuple(sight for portion in portions for sight in look(kb, test, portion))
         before, rack = rack, after(kb, rack, stage, fraction) if fraction else rack
         came = _left(kb, stage, fraction, before, rack)
         visits.append(Visit(stage, test, True, "", portions[0], sights, *came))
+        yield visits[-1]
         if bench.single and not ended and _answered(kb, stage, fraction, sights):
             ended = f"group {stage.group} has answered"
-    return tuple(visits)
 
 
 def _left(kb, stage, fraction, before, rack):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from examkit.chemistry.backwards import by_facet, fits
-from examkit.chemistry.bench import walk
+from examkit.chemistry.bench import steps
 from examkit.chemistry.equilibria.near import doubtful
 from examkit.chemistry.knowledge.model import Outcome
 from examkit.chemistry.specimen import Part, Specimen
@@ -43,7 +43,7 @@ def identify(kb, scheme, observed, specimens=None):
 
 def verdict(kb, scheme, observed, specimen):
     """Whether one specimen fits the record, or the first line that speaks against it."""
-    for visit in walk(kb, scheme, specimen):
+    for visit in steps(kb, scheme, specimen):
         if not visit.done:
             continue
         shown = {sight.facet: sight for sight in visit.sights}
