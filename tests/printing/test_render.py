@@ -173,6 +173,21 @@ def test_forty_record_sheets_take_seconds(centre):
     assert time.process_time() - start < 5  # measured 0.9 s
 
 
+@pytest.mark.parametrize("name", ["N" * 300, "Anna " * 60, "ابن " * 75])
+def test_a_name_without_end_stays_in_its_place(exam, name):
+    candidate = exam.candidates.first()
+    candidate.name = name.strip()
+    candidate.save()
+    made = SHEETS["record-sheets"].set(record_sheets(exam))
+    usual = readback.places(made.pdf, "The school", 4)
+
+    _left, bottom, right, top = readback.places(made.pdf, "Bench")
+    assert bottom > readback.places(made.pdf, "The school")[3]
+    assert readback.places(made.pdf, "The school") == usual
+    assert candidate.number in readback.text(made.pdf)[0]
+    assert readback.codes(made.pdf, 0) == [exam.samples.get(candidate=candidate).code]
+
+
 def test_names_of_all_scripts_and_markup_are_printed_as_they_are(exam):
     candidate = exam.candidates.first()
     candidate.name = "<b>Żółć</b> & Ångström O'Ñandú <img src='http://example.org/x.png'>"
