@@ -75,6 +75,19 @@ def told(text):
 
 
 @register.filter
+def intro(procedure):
+    """What a procedure says before its list, if it has one."""
+    return procedure.partition("\n- ")[0]
+
+
+@register.filter
+def listed(procedure):
+    """The items of a procedure's list as (name, text)."""
+    _intro, _, items = procedure.strip().partition("\n- ")
+    return [(name, rest) for name, _, rest in (item.partition(":") for item in items.split("\n- ")) if name]
+
+
+@register.filter
 def seen(text, outcomes):
     """What is seen, with a swatch before each colour word of some (facet, outcome) pairs."""
     words = {word for _facet, outcome in outcomes for word in outcome.colours if swatch(word)}

@@ -61,6 +61,12 @@ def test_a_test_lists_its_outcomes_with_the_ions_that_show_them(page):
     assert re.search(r"black precipitate ?Pb²⁺, Cu²⁺", words(page("lookup:test", "group-2")))
 
 
+def test_a_procedure_with_a_list_is_set_as_a_list(page):
+    shown = page("lookup:test", "confirm-cation").content.decode()
+
+    assert "<li><strong>aluminon</strong>: acidify" in shown and "calls for:</p>" in shown
+
+
 def test_an_ion_shows_its_tests_and_its_salts(page):
     shown = words(page("lookup:ion", "SO4^2-"))
 
