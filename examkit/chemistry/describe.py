@@ -8,6 +8,7 @@ MOMENTS = {
     "heat": "on heating",
     "boil": "on boiling",
     "cooling": "on cooling",
+    "dried": "when dried",
     "on standing": "on standing",
     "excess": "in excess",
     "hot": "when hot",

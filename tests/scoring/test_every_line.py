@@ -9,14 +9,6 @@ from grading.scoring.outcomes import choices
 from tests.reading.bench import base, bench, expected, read
 
 PLACES = [(key, stage.test) for key, scheme in base().schemes.items() for stage in scheme.stages]
-NOT_READ = {  # wordings that the reader does not yet give back
-    ("mixture", "appearance"): "a faint smell is read as the smell",
-    ("mixture", "confirm-anion"): "turmeric paper: dried is no step of words/steps.yaml",
-}
-READ = [
-    pytest.param(*place, marks=pytest.mark.xfail(reason=NOT_READ[place])) if place in NOT_READ else place
-    for place in PLACES
-]
 
 
 @pytest.mark.parametrize("salt", sorted(base().salts))
@@ -34,7 +26,7 @@ def test_the_expected_words_of_every_line_earn_all_and_need_no_person(salt, mark
         )
 
 
-@pytest.mark.parametrize(("scheme", "test"), READ)
+@pytest.mark.parametrize(("scheme", "test"), PLACES)
 def test_every_wording_to_pick_reads_back_to_the_outcome_that_it_stands_for(scheme, test):
     for choice in choices(base(), scheme, test):
         line = {
