@@ -46,7 +46,7 @@ class Command(HouseCommand):
         """The database with its tables, and all that the demo shows."""
         if reset:
             empty_database()
-        make_folder()
+        make_folders()
         self.stdout.write("Building the demo ...")
         self.stdout.flush()
         call_command("migrate", verbosity=0, interactive=False)
@@ -61,8 +61,9 @@ class Command(HouseCommand):
         self.stdout.flush()
 
 
-def make_folder():
-    """SQLite makes the file, but not the folder it lies in."""
+def make_folders():
+    """SQLite makes its file, but not the folder; WhiteNoise warns where static files have none."""
+    settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)
     if connection.vendor == "sqlite":
         Path(connection.settings_dict["NAME"]).parent.mkdir(parents=True, exist_ok=True)
 
