@@ -5,12 +5,14 @@ from functools import wraps
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import ImproperlyConfigured, PermissionDenied
+from django.http import HttpResponseNotAllowed
 from django.shortcuts import get_object_or_404
 from django.utils.cache import patch_cache_control
 
 from examkit.models import Exam, Membership
 from examkit.resume import ask_to_sign_in_again
 
+METHODS = ("GET", "HEAD", "POST")
 CENTRE_KEY = "centre"  # in the session: the centre a person with several has chosen
 
 
@@ -91,9 +93,10 @@ class AccessMiddleware:
         return response
 
     def process_view(self, request, view, args, kwargs):
-        """No rule, no entry: forgetting one must never open a page."""
+        """No rule, no entry: forgetting one must never open a page. No page knows another method."""
         if not hasattr(view, "rule"):
             raise ImproperlyConfigured(f"{view.__module__}.{view.__qualname__} has no rule.")
+        return None if request.method in METHODS else HttpResponseNotAllowed(METHODS)
 
 
 def centres_of(user):

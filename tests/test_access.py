@@ -91,6 +91,12 @@ def test_each_role_gets_in_where_its_rule_says_and_nowhere_else(route, view, per
 
 
 @ROUTES
+@pytest.mark.parametrize("method", ["put", "delete", "trace", "options"])
+def test_methods_that_no_page_uses_are_refused(route, view, method, cast, exam, as_user):
+    assert getattr(as_user(cast.teacher), method)(fill(route, exam)).status_code == 405
+
+
+@ROUTES
 def test_no_answer_may_be_kept_by_a_browser_or_a_proxy(route, view, cast, exam, as_user):
     for person in ROLES:
         response = ask(as_user(getattr(cast, person)), fill(route, exam))
