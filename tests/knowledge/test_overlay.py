@@ -23,7 +23,9 @@ SYLLABUS = {*KB.schemes["semimicro"].cations, *KB.schemes["semimicro"].anions}
 
 
 def looked_at(subject, test, facet):
-    """A confirmatory facet is looked at only where it concerns the ion."""
+    """A confirmatory facet is looked at only where it concerns the ion; iron(II) is oxidised on its way."""
+    if any(stage.test == test and subject in stage.becomes for stage in KB.schemes["semimicro"].stages):
+        return False
     return not KB.tests[test].facets[facet].of or subject in KB.tests[test].facets[facet].of
 
 
