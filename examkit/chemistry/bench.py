@@ -1,10 +1,12 @@
 """The walk through a scheme: which tests are done, on which portion or fraction, and what is seen."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from examkit.chemistry.colours import agree
 from examkit.chemistry.knowledge.model import Stage, Test
 from examkit.chemistry.sight import Portion, Sight, look
+from examkit.chemistry.specimen import left_behind, settling
 from examkit.chemistry.tube import LEFT, after, split, start, taken
 
 
@@ -33,7 +35,7 @@ class Visit:
         return f"Group {group}, {title[0].lower()}{title[1:]}"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Bench:
     """What a walk works on: the specimen, its salts that dissolve, and the scheme."""
 
@@ -46,16 +48,31 @@ class Bench:
         """The salts that come into the original solution."""
         return tuple(salt for salt in self.specimen.salts if salt.dissolves_in != "nothing")
 
+    @cached_property
+    def settled(self):
+        """Cations that fall as the salts meet in water: {cation: whether all of it}."""
+        return settling(self.kb, self.specimen)
+
     @property
-    def left(self):
-        """The salts that stay behind as the insoluble residue."""
-        return tuple(salt for salt in self.specimen.salts if salt.dissolves_in == "nothing")
+    def in_solution(self):
+        """The cations of the original solution."""
+        return tuple(ion for ion in _of(self.dissolved, "cations") if not self.settled.get(ion))
+
+    @property
+    def in_residue(self):
+        """The cations of what stays behind, or falls as the salts meet."""
+        return left_behind(self.kb, self.specimen)
+
+    @property
+    def rack(self):
+        """The vessels at the beginning."""
+        return start(self.in_solution, _of(self.dissolved, "anions"), self.in_residue)
 
     @property
     def separated(self):
-        """The salts whose cations are had apart in the end, of the residue too if the scheme opens it."""
+        """The cations that are had apart in the end, of the residue too if the scheme opens it."""
         opened = any(stage.takes == LEFT for stage in self.scheme.stages)
-        return self.specimen.salts if opened else self.dissolved
+        return self.specimen.cations if opened else self.in_solution
 
     @property
     def single(self):
@@ -71,7 +88,7 @@ def walk(kb, scheme, specimen):
 def steps(kb, scheme, specimen):
     """The same one by one, for those who stop on the way."""
     bench = Bench(kb, scheme, specimen)
-    rack = start(*(_of(bench.dissolved, kind) for kind in ("cations", "anions")), _of(bench.left, "cations"))
+    rack = bench.rack
     visits, ended = [], ""
     for stage in scheme.stages:
         test = kb.tests[stage.test]
@@ -126,21 +143,21 @@ def _why_not(bench, stage, fraction, visits, ended):
 
 def _opened(bench, stage):
     """Whether there is anything in solution for a stage to work on."""
-    return bool(bench.separated if stage.each else bench.dissolved)
+    return bool(bench.separated if stage.each else bench.in_solution)
 
 
 def _portions(bench, stage, fraction):
     """What a test is done on; `each` means on every cation, separated from the others."""
     test, specimen = bench.kb.tests[stage.test], bench.specimen
     if stage.each:
-        return tuple(Portion((ion,)) for ion in _of(bench.separated, "cations"))
+        return tuple(Portion((ion,)) for ion in bench.separated)
     if test.portion == "solid":
         return (Portion(specimen.cations + specimen.anions, specimen.salts),)
     if test.portion == "tube":
         return (Portion(fraction.ions, specimen.salts),)
     if test.portion == "extract":
         return (Portion(specimen.anions, specimen.salts),)
-    return (Portion(_of(bench.dissolved, "cations") + _of(bench.dissolved, "anions"), bench.dissolved),)
+    return (Portion(bench.in_solution + _of(bench.dissolved, "anions"), bench.dissolved),)
 
 
 def _applies(kb, rule, visits):

@@ -47,6 +47,30 @@ class Specimen:
         )
 
 
+def settling(kb, specimen):
+    """Cations that an anion of another salt keeps from dissolving: {cation: whether all of it}, by amounts.
+
+    Lead nitrate beside zinc sulfate leaves lead sulfate: a salt of the base that nothing dissolves.
+    """
+    if len(specimen.parts) < 2:
+        return {}
+    found = {}
+    for salt in kb.salts.values():
+        if salt.dissolves_in == "nothing" and len(salt.cations) == len(salt.anions) == 1:
+            (cation,), (anion,) = salt.cations, salt.anions
+            there, against = specimen.millimoles(cation), specimen.millimoles(anion)
+            if there and against:
+                wholly = against * salt.ions[cation] >= there * salt.ions[anion]
+                found[cation] = found.get(cation, False) or wholly
+    return found
+
+
+def left_behind(kb, specimen):
+    """Cations that are, in whole or in part, in what stays behind when the specimen is dissolved."""
+    insoluble = (salt for salt in specimen.salts if salt.dissolves_in == "nothing")
+    return _each_once((*(ion for salt in insoluble for ion in salt.cations), *settling(kb, specimen)))
+
+
 def _each_once(items):
     return tuple(dict.fromkeys(items))
 

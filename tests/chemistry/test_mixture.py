@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from examkit.chemistry.bench import Bench, walk
 from examkit.chemistry.expect import expect
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.specimen import Part, Specimen, read_specimen
-from examkit.chemistry.tube import LEFT, after, start, taken
+from examkit.chemistry.specimen import Part, Specimen, read_specimen, settling
+from examkit.chemistry.tube import LEFT, after, taken
 
 KB = load()
 SCHEME = KB.schemes["mixture"]
@@ -51,11 +51,7 @@ ENDS = {
 
 def final_rack(specimen):
     """What is in which vessel when the whole scheme is done."""
-    bench = Bench(KB, SCHEME, specimen)
-    ions = {
-        kind: [i for salt in bench.dissolved for i in getattr(salt, kind)] for kind in ("cations", "anions")
-    }
-    rack = start(ions["cations"], ions["anions"], [i for salt in bench.left for i in salt.cations])
+    rack = Bench(KB, SCHEME, specimen).rack
     for stage in SCHEME.stages:
         fraction = taken(rack, stage) if KB.tests[stage.test].portion == "tube" else None
         if fraction:
@@ -65,12 +61,16 @@ def final_rack(specimen):
 
 def expected_ends(specimen):
     """Each fraction with the cations that should be in it."""
-    ends = {}
+    ends, fallen = {}, settling(KB, specimen)
     for salt in specimen.salts:
         gone = [REDUCED[ion] for ion in salt.anions if ion in REDUCED]
-        for ion in (*(OXIDISED.get(ion, ion) for ion in salt.cations), *gone):
-            for name in ENDS[ion] if salt.dissolves_in != "nothing" else {"solution of the residue"}:
-                ends.setdefault(name, set()).add(ion)
+        for ion, form in (*((ion, OXIDISED.get(ion, ion)) for ion in salt.cations), *zip(gone, gone, strict=True)):
+            stays = salt.dissolves_in == "nothing"
+            if not stays and not fallen.get(ion):
+                for name in ENDS[form]:
+                    ends.setdefault(name, set()).add(form)
+            if stays or ion in fallen:
+                ends.setdefault("solution of the residue", set()).add(form)
     return ends
 
 
@@ -98,13 +98,7 @@ def test_every_cation_ends_in_exactly_the_fraction_it_should(specimen):
 @given(specimens)
 def test_no_ion_vanishes_in_any_separation(specimen):
     """After every stage the rack holds the same cations, in the form that the stage gave them."""
-    bench = Bench(KB, SCHEME, specimen)
-    cations = [ion for salt in bench.dissolved for ion in salt.cations]
-    rack = start(
-        cations,
-        [i for salt in bench.dissolved for i in salt.anions],
-        [i for s in bench.left for i in s.cations],
-    )
+    rack = Bench(KB, SCHEME, specimen).rack
     for stage in SCHEME.stages:
         fraction = taken(rack, stage) if KB.tests[stage.test].portion == "tube" else None
         if fraction:

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from examkit.chemistry.bench import walk
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.specimen import Part, Specimen, read_specimen
+from examkit.chemistry.specimen import Part, Specimen, read_specimen, settling
 from examkit.chemistry.tube import Fraction, split
 
 KB = load()
@@ -39,10 +39,25 @@ def test_a_mixture_goes_on_with_the_centrifugate():
 
 
 def test_lead_answers_in_part_and_shows_again_with_hydrogen_sulfide():
-    walked = visits("Pb(NO3)2 + ZnSO4.7H2O")
+    walked = visits("Pb(NO3)2 + Zn(NO3)2.6H2O")
 
     assert walked["group-1"].sights[0].by == ("Pb2+",)
     assert walked["group-2"].sights[0].seen[0].colours[0] == "black"
+
+
+def test_salts_that_meet_in_water_leave_what_nothing_dissolves():
+    """Lead sulfate from lead nitrate and zinc sulfate: common practice, no source."""
+    walked = visits("Pb(NO3)2 + ZnSO4.7H2O")
+
+    assert walked["group-1"].portion.ions == ("Zn2+", "NO3-", "SO4^2-")
+
+
+def test_what_the_other_salt_is_too_little_for_stays_dissolved_in_part():
+    lead, zinc = (KB.salts[name] for name in ("Pb(NO3)2", "ZnSO4.7H2O"))
+
+    assert settling(KB, Specimen((Part(lead, 0.5), Part(zinc, 0.01)))) == {"Pb2+": False}
+    assert settling(KB, Specimen((Part(lead, 0.5), Part(zinc, 0.5)))) == {"Pb2+": True}
+    assert settling(KB, Specimen((Part(lead, 0.5),))) == {}
 
 
 def test_iron_ii_is_oxidised_before_the_hydroxide_group():
@@ -105,7 +120,7 @@ def test_phosphate_throws_barium_down_in_the_hydroxide_group():
 def fallen(specimen):
     """The cations that some group reagent throws down on this specimen's walk, and what the last one leaves."""
     tubes = [v for v in walk(KB, SCHEME, specimen) if v.done and v.test.portion == "tube"]
-    down, left = set(), set()
+    down, left = set(settling(KB, specimen)), set()
     for visit in tubes:
         fraction = Fraction(*([ion for ion in visit.portion.ions if KB.ions[ion].kind == kind] for kind in KINDS))
         precipitate, centrifugate = split(KB, visit.test.id, fraction)
