@@ -13,6 +13,7 @@ urlpatterns = [
     path("exams/", include("examkit.planning.urls")),
 ]
 
+handler400 = "examkit.house.errors.not_readable"
 handler403 = "examkit.house.errors.forbidden"
 handler404 = "examkit.house.errors.not_found"
 handler500 = "examkit.house.errors.broken"

@@ -17,8 +17,13 @@ def not_found(request, exception=None):
 
 
 def broken(request):
-    """500: our fault; no context processors, since they may be what broke."""
-    return render(None, "500.html", status=500)
+    """500: our fault; no context processors, since they may be what broke. What was typed is shown."""
+    return render(None, "500.html", {"fields": typed_fields(request.POST)}, status=500)
+
+
+def not_readable(request, exception=None):
+    """400: larger than any form here, or not what a browser sends."""
+    return render(None, "400.html", status=400)
 
 
 class NotAllowedPage:

@@ -81,6 +81,18 @@ def test_an_address_that_takes_forms_only_says_so_when_it_is_opened(cast, as_use
     assert "Nothing was changed." in page.content.decode()
 
 
+def test_what_is_too_large_to_be_read_gets_our_own_page(cast, as_user):
+    page = as_user(cast.teacher).post(reverse("choose-centre"), {"centre": "1" * 6 * 2**20})
+
+    assert page.status_code == 400 and "larger than any form here" in page.content.decode()
+
+
+def test_a_fault_of_ours_gives_back_what_was_typed_but_no_password(rf):
+    page = errors.broken(rf.post("/", {"observation": "white <b>ppt", "password": "quiet copper"})).content.decode()
+
+    assert "white &lt;b&gt;ppt" in page and "quiet copper" not in page
+
+
 def test_a_fault_of_ours_shows_no_internals(rf):
     page = errors.broken(rf.get("/"))
 
