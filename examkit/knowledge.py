@@ -5,7 +5,7 @@ from functools import cache, lru_cache
 from django.conf import settings
 
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.knowledge.overlay import fitting, load_with, own
+from examkit.chemistry.knowledge.overlay import fitting, kept_schemes, load_with, own
 from examkit.models import Own
 
 USUAL_SCHEME, USUAL_MARK_SCHEME = "semimicro", "common"  # what a form proposes first
@@ -15,7 +15,8 @@ def knowledge(centre=None):
     """The shipped base of `settings.KNOWLEDGE_DIR`; for a centre, with what it has of its own over it.
 
     Checked ones are kept under `settings.VAR_DIR`. An entry that a newer shipped base no longer lets pass is
-    left out (`left_out` says which), so that all else goes on working.
+    left out (`left_out` says which), so that all else goes on working; a scheme is still there for the exams
+    that name it.
     """
     return _merged(own_entries(centre))[0] if centre else _shipped()
 
@@ -53,4 +54,5 @@ def _merged(entries):
     if not entries:
         return _shipped(), ()
     good, problems = fitting(settings.KNOWLEDGE_DIR, settings.VAR_DIR / "knowledge", entries)
-    return shipped_with(good), tuple(problems)
+    failed = tuple({problem.entry: None for problem in problems})
+    return kept_schemes(shipped_with(good), failed), tuple(problems)

@@ -66,12 +66,13 @@ def test_the_look_up_and_the_pool_know_the_salt_then(cast, pages):
     ({"statements": "H999"}, "statements", "has no text"),
     ({"formula": "NiCl2.6H2O", "anion": "Cl-"}, "formula", "shipped base already"),
     ({"why": ""}, "why", "required"),
+    ({"names": "nickel\0bromide, nickel bromide"}, "names", "Null characters"),
 ])
 def test_a_refusal_stands_beside_its_field_and_nothing_typed_is_lost(pages, change, field, words):
     response = pages.post(reverse("own:salt-new"), entries.SALT_FORM | change)
 
     assert any(words in problem for problem in response.context["form"].errors[field])
-    assert 'value="nickel bromide"' in text(response)
+    assert 'nickel bromide"' in text(response)
     assert not Own.objects.exists()
 
 

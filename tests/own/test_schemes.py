@@ -164,6 +164,19 @@ def test_a_scheme_of_a_drawn_exam_cannot_be_changed_but_copied(cast):
         own_withdraw(entry=entry, who=cast.teacher, version=1, reason="no longer used")
 
 
+def test_a_scheme_that_a_newer_shipped_base_refuses_is_said_but_kept_for_its_exams(cast, pages):
+    data = scheme_data(knowledge().schemes["semimicro"]) | {"title": "Ours"}
+    data["tests"] = [stage for stage in data["tests"] if stage["test"] != "group-4"]
+    Own.objects.create(centre=cast.centre, kind="scheme", key="own-1", by=cast.teacher, why="was whole once",
+                       data={"scheme": data})
+
+    kb = knowledge(cast.centre)
+
+    assert expect(kb, read_specimen(kb, "NaCl"), "own-1").lines
+    assert kb.edition != knowledge().edition
+    assert "kept for the exams that name it" in pages.get(reverse("own:index")).content.decode()
+
+
 def test_a_stale_page_of_a_scheme_means_the_same_rows(cast, pages):
     entry = copy(cast)
     address = reverse("own:change", args=[entry.pk])

@@ -147,6 +147,28 @@ def fitting(path, cache_dir, entries):
             return good, problems
 
 
+def kept_schemes(base, entries):
+    """`base` with those of these schemes that can still be run, for the exams that name them.
+
+    Schemes that a newer base holds to be incomplete: their tests and ions are all known, so their sheets can
+    be printed and their records marked.
+    """
+    from examkit.chemistry.knowledge.own_entries import layer_of  # heavy, and rarely needed
+
+    schemes = tuple(entry for entry in entries if entry.kind == "scheme")
+    if not schemes:
+        return base
+    layer, _problems = layer_of(base, schemes)
+    runs = {key: scheme for key, scheme in layer.schemes.items() if _runs(base, scheme)}
+    return laid_over(base, Layer(sources=layer.sources, schemes=runs), edition_of(base, schemes))
+
+
+def _runs(base, scheme):
+    ions = {*scheme.cations, *scheme.anions}
+    ions |= {ion for stage in scheme.stages for pair in stage.becomes.items() for ion in pair}
+    return ions <= set(base.ions) and {stage.test for stage in scheme.stages} <= set(base.tests)
+
+
 def fact_at(base, subject, place):
     """What an ion or a salt shows at (test, facet): its fact; where it is silent, that as a fact; or None."""
     test = base.tests.get(place[0])

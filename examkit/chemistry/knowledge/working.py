@@ -35,7 +35,7 @@ def _order(base, scheme):
     order = [stage.test for stage in scheme.stages if base.tests[stage.test].portion == "tube"]
     shipped = list(map(_tests, _shipped(base)))
     for one, other in combinations(dict.fromkeys(order), 2):
-        known = [tests.index(one) < tests.index(other) for tests in shipped if one in tests and other in tests]
+        known = [tests.index(one) < tests.index(other) for tests in shipped if {one, other} <= {*tests}]
         if known and not any(known):
             first, then = base.tests[other].title, base.tests[one].title
             what = f"'{then}' is known for what '{first}' has left in solution."

@@ -22,7 +22,9 @@ class Words(forms.CharField):
         return ", ".join(value) if isinstance(value, list | tuple) else value
 
     def validate(self, value):
-        """At least one word where one is needed."""
+        """At least one word where one is needed, and none that a database cannot hold."""
+        if any("\0" in word for word in value):
+            raise forms.ValidationError(_("Null characters are not allowed."))
         if self.required and not value:
             raise forms.ValidationError(self.error_messages["required"], code="required")
 
