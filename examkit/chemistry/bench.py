@@ -10,6 +10,13 @@ from examkit.chemistry.specimen import left_behind, settling
 from examkit.chemistry.tube import LEFT, after, split, start, taken
 
 
+def titled(stage, test):
+    """A test's title, behind the number that the scheme gives to its group."""
+    if not stage.group or test.portion != "tube":
+        return test.title
+    return f"Group {stage.group}, {test.title[0].lower()}{test.title[1:]}"
+
+
 @dataclass(frozen=True)
 class Visit:
     """One test of the walk: done or not and why, on which portion, what was seen, and what came of it.
@@ -29,10 +36,7 @@ class Visit:
     @property
     def title(self):
         """The test's title, behind the number that the scheme gives to its group."""
-        group, title = self.stage.group, self.test.title
-        if not group or self.test.portion != "tube":
-            return title
-        return f"Group {group}, {title[0].lower()}{title[1:]}"
+        return titled(self.stage, self.test)
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
 from examkit.chemistry import formula
+from examkit.chemistry.bench import titled
 from examkit.chemistry.specimen import read_specimen
 from examkit.errors import Refused
 from examkit.knowledge import knowledge
@@ -78,7 +79,7 @@ def _stages(kb, scheme):
     stages = defaultdict(list)
     for entry in scheme.stages:
         test = kb.tests[entry.test]
-        stages[test.stage].append(SheetLine(test.title, test.cautions))
+        stages[test.stage].append(SheetLine(titled(entry, test), test.cautions))
     titles = {"preliminary": pgettext("tests", "Preliminary"), "dry": pgettext("tests", "Dry"),
               "wet": pgettext("tests", "Wet"), "anion": pgettext("tests", "Anion")}
     return [SheetStage(titles.get(stage, stage), tuple(lines)) for stage, lines in stages.items()]

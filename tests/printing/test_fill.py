@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from examkit.chemistry import formula
+from examkit.chemistry.bench import titled
 from examkit.errors import Refused
 from examkit.knowledge import knowledge
 from examkit.models import Room, Sitting
@@ -42,7 +43,8 @@ def test_every_test_of_the_scheme_has_its_line_on_the_record_sheet(exam):
     sheets = fill.record_sheets(exam)
     titles = [line.title for stage in sheets.stages for line in stage.lines]
 
-    assert titles == [knowledge().tests[s.test].title for s in knowledge().schemes["semimicro"].stages]
+    assert titles == [titled(s, knowledge().tests[s.test]) for s in knowledge().schemes["semimicro"].stages]
+    assert "Group I, chloride group: dilute hydrochloric acid" in titles
     assert len(sheets.places) == 6
 
 
