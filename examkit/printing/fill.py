@@ -1,6 +1,7 @@
 """From the database to documents: what each printed sheet holds, and above all what it must not."""
 
 from collections import defaultdict
+from itertools import groupby
 
 from django.utils import formats, timezone
 from django.utils.translation import gettext as _
@@ -75,14 +76,14 @@ def _time(sitting):
 
 
 def _stages(kb, scheme):
-    """The scheme's tests by stage, the same for every candidate."""
-    stages = defaultdict(list)
-    for entry in scheme.stages:
-        test = kb.tests[entry.test]
-        stages[test.stage].append(SheetLine(titled(entry, test), test.cautions))
+    """The scheme's tests in its order, under the heads of their stages, the same for every candidate."""
+    tests = [(entry, kb.tests[entry.test]) for entry in scheme.stages]
     titles = {"preliminary": pgettext("tests", "Preliminary"), "dry": pgettext("tests", "Dry"),
               "wet": pgettext("tests", "Wet"), "anion": pgettext("tests", "Anion")}
-    return [SheetStage(titles.get(stage, stage), tuple(lines)) for stage, lines in stages.items()]
+    return [
+        SheetStage(titles.get(stage, stage), tuple(SheetLine(titled(e, t), t.cautions) for e, t in lines))
+        for stage, lines in groupby(tests, key=lambda each: each[1].stage)
+    ]
 
 
 def sample_labels(exam, sheet=SAMPLE_SHEET):

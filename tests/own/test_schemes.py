@@ -10,8 +10,14 @@ from examkit.knowledge import knowledge
 from examkit.models import Own, State
 from examkit.own.schemes import scheme_data
 from examkit.own.services import own_change, own_withdraw
+from examkit.planning import services
+from examkit.printing import fill
+from grading.marking.services import line_save
+from grading.marking.suggest import suggest
+from grading.models import Record
 from tests import cast as cast_of
 from tests.own import entries
+from tests.planning import exams
 
 pytestmark = pytest.mark.django_db
 
@@ -175,6 +181,31 @@ def test_a_scheme_that_a_newer_shipped_base_refuses_is_said_but_kept_for_its_exa
     assert expect(kb, read_specimen(kb, "NaCl"), "own-1").lines
     assert kb.edition != knowledge().edition
     assert "kept for the exams that name it" in pages.get(reverse("own:index")).content.decode()
+
+
+def test_an_exam_by_our_scheme_is_drawn_printed_and_marked_in_its_order(cast, pages):
+    entry = copy(cast)
+    edit(pages, entry, **{"t-flame-place": 5, "t-borax-bead-in": None})
+    exam = exams.planned(cast, candidates=6, salts=exams.SALTS[:4])
+    services.exam_change(exam=exam, who=cast.teacher, scheme=entry.key)
+    services.draw_seal(exam=exam, who=cast.teacher)
+    services.draw_make(exam=exam, who=cast.teacher)
+    exam.refresh_from_db()
+
+    titles = [line.title for stage in fill.record_sheets(exam).stages for line in stage.lines]
+    assert titles[0] == "Flame" and "Borax bead" not in titles
+    exam.state = State.SAT
+    exam.save()
+    sample = exam.samples.select_related("exam__centre").first()
+    line_save(sample=sample, test="flame", observation="no colour", inference="", version=0, who=cast.examiner)
+    parts = suggest(Record.objects.get(sample=sample)).parts
+    assert parts[0].key.startswith("flame")
+    assert as_page(pages, cast, exam, sample).status_code == 200
+
+
+def as_page(pages, cast, exam, sample):
+    pages.force_login(cast.examiner, backend="django.contrib.auth.backends.ModelBackend")
+    return pages.get(reverse("marking:record", args=[exam.pk, sample.code]))
 
 
 def test_a_stale_page_of_a_scheme_means_the_same_rows(cast, pages):
