@@ -292,6 +292,15 @@ def test_a_candidate_is_edited_by_hand(page, cast):
 
 # Rooms, sittings, pool
 
+@pytest.mark.parametrize(("second", "warned"), [("2027-06-12T09:00Z", True), ("2027-06-12T13:00Z", False), (None, False)])
+def test_two_sittings_in_one_room_at_one_time_are_pointed_out(page, cast, second, warned):
+    exam = exams.planned(cast)
+    exam.sittings.filter(name="morning").update(starts_at="2027-06-12T09:00Z")
+    exam.sittings.filter(name="afternoon").update(starts_at=second)
+
+    assert ("At the same time in" in text_of(page.get(url("sittings", exam.pk)))) == warned
+
+
 def test_a_bench_is_closed_with_a_click(page, cast):
     room = exams.room(cast)
     bench = room.benches.get(label="B2")

@@ -9,7 +9,7 @@ from examkit.access import allow, exam_or_404
 from examkit.models import Bench, Role, Room
 from examkit.planning import services
 from examkit.planning.forms import RoomForm, SittingForm
-from examkit.planning.selectors.rooms import bench_rows, rooms_of, sittings_of
+from examkit.planning.selectors.rooms import at_the_same_time, bench_rows, rooms_of, sittings_of
 from examkit.planning.views.common import attempt
 
 
@@ -68,7 +68,8 @@ def sittings(request, pk):
             messages.success(request, _("The sitting is added."))
             return redirect("planning:sittings", pk)
     return render(request, "examkit/planning/sittings.html", {
-        "exam": exam, "sittings": sittings_of(exam), "form": form, "rooms": rooms_of(exam.centre)})
+        "exam": exam, "sittings": sittings_of(exam), "form": form, "rooms": rooms_of(exam.centre),
+        "clashes": list(at_the_same_time(exam))})
 
 
 @allow(Role.TEACHER)
