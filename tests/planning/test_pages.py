@@ -290,6 +290,21 @@ def test_a_candidate_is_edited_by_hand(page, cast):
     assert exam.candidates.count() == 2
 
 
+def test_a_candidate_changed_by_somebody_else_meanwhile_is_shown_before_it_is_replaced(page, cast):
+    exam = exams.planned(cast, candidates=2)
+    found = exam.candidates.first()
+    address = url("candidate", exam.pk, found.pk)
+    form = {"number": found.number, "name": "Mine", "extra_time_percent": "0", "was": page.get(address).context["was"]}
+    exam.candidates.filter(pk=found.pk).update(name="Theirs")
+
+    refused = page.post(address, form)
+    assert "name: Theirs" in text_of(refused) and 'value="Mine"' in refused.content.decode()
+    assert exam.candidates.get(pk=found.pk).name == "Theirs"
+
+    page.post(address, form | {"was": refused.context["was"]})
+    assert exam.candidates.get(pk=found.pk).name == "Mine"
+
+
 # Rooms, sittings, pool
 
 @pytest.mark.parametrize(("second", "warned"), [("2027-06-12T09:00Z", True), ("2027-06-12T13:00Z", False), (None, False)])

@@ -4,9 +4,9 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from examkit import audit
-from examkit.errors import Refused
+from examkit.errors import ChangedMeanwhile, Refused
 from examkit.models import Candidate
-from examkit.planning.selectors.roster import FIELDS, compare, field_values
+from examkit.planning.selectors.roster import COLUMNS, FIELDS, compare, field_values, fingerprint
 from examkit.planning.services.guard import open_draft
 
 
@@ -30,9 +30,11 @@ def roster_import(*, exam, who, entries):
 
 
 @transaction.atomic
-def candidate_save(*, exam, who, candidate=None, **fields):
-    """Add a candidate, or change one, by hand."""
+def candidate_save(*, exam, who, candidate=None, was="", **fields):
+    """Add a candidate, or change one, by hand; `was` is the fingerprint of what the form was filled with."""
     exam = open_draft(exam)
+    if candidate and was and was != fingerprint(candidate):
+        raise ChangedMeanwhile(_stale(candidate, fields), theirs=candidate)
     twins = exam.candidates.filter(number=fields["number"]).exclude(pk=candidate and candidate.pk)
     if twins.exists():
         raise Refused(_("Candidate number %(number)s is taken already.") % {"number": fields["number"]})
@@ -45,6 +47,14 @@ def candidate_save(*, exam, who, candidate=None, **fields):
     audit.record(centre=exam.centre, who=who, what="candidate changed" if before else "candidate added",
                  about=f"{exam}: {candidate.number}", detail={"fields": changed})
     return candidate
+
+
+def _stale(candidate, fields):
+    stored = [f"{COLUMNS[FIELDS[name]]}: {getattr(candidate, name)}"
+              for name, value in fields.items() if getattr(candidate, name) != value]
+    return _("Somebody changed this candidate meanwhile. Stored now, other than typed here: %(stored)s. "
+             "What you typed is still below; save again to put it in place of that.") % {
+        "stored": "; ".join(stored) or "–"}
 
 
 @transaction.atomic

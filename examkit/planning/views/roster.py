@@ -14,7 +14,7 @@ from examkit.models import Role
 from examkit.planning import services
 from examkit.planning.forms import CandidateForm, RosterForm
 from examkit.planning.roster import Entry, read_roster
-from examkit.planning.selectors.roster import COLUMNS, compare
+from examkit.planning.selectors.roster import COLUMNS, compare, fingerprint
 from examkit.planning.tasks import import_class_list
 from examkit.planning.views.common import attempt, sentence
 
@@ -134,16 +134,19 @@ def candidate(request, pk, candidate=None):
     """Add a candidate or change one."""
     exam = exam_or_404(request, pk)
     found = get_object_or_404(exam.candidates, pk=candidate) if candidate else None
+    was = fingerprint(found)  # before the form writes what was typed into it
     form = CandidateForm(request.POST or None, instance=found, exam=exam)
     if request.method == "POST" and form.is_valid():
         kept = exam.candidates.get(pk=candidate) if candidate else None
         if attempt(
-            request, services.candidate_save, exam=exam, who=request.user, candidate=kept, **form.cleaned_data
+            request, services.candidate_save, exam=exam, who=request.user, candidate=kept,
+            was=request.POST.get("was", ""), **form.cleaned_data
         ):
             messages.success(request, _("Saved."))
             return redirect("planning:roster", pk)
     return render(
-        request, "examkit/planning/candidate_form.html", {"exam": exam, "candidate": found, "form": form}
+        request, "examkit/planning/candidate_form.html",
+        {"exam": exam, "candidate": found, "form": form, "was": was},
     )
 
 
