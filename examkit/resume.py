@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 
-DROPPED = {"csrfmiddlewaretoken", "username", "password", "old_password", "new_password1", "new_password2"}
+OPENED_BY = "opened_by"  # who was signed in when the page of a form was made
+DROPPED = {OPENED_BY, "csrfmiddlewaretoken", "username", "password", "old_password", "new_password1",
+           "new_password2"}
 KEPT = "kept:"  # how the sign-in page names the fields that it carries along
 
 

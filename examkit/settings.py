@@ -51,6 +51,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "examkit.access.AccessMiddleware",
+    "examkit.house.errors.SamePerson",
     "examkit.house.errors.NotAllowedPage",
     "axes.middleware.AxesMiddleware",  # last, as its documentation asks
 ]

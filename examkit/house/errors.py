@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.shortcuts import render
 
-from examkit.resume import typed_fields
+from examkit.resume import OPENED_BY, typed_fields
 
 
 def forbidden(request, exception=None):
@@ -39,6 +39,23 @@ class NotAllowedPage:
         page = render(request, "405.html", status=405)
         page["Allow"] = response["Allow"]
         return page
+
+
+class SamePerson:
+    """Middleware: a form that one person opened is never saved in the name of another who signed in since."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        return self.get_response(request)
+
+    def process_view(self, request, view, args, kwargs):
+        """Compare who opened the page (house.js says so) with who is signed in now."""
+        if request.method != "POST" or not request.user.is_authenticated:
+            return None
+        opened_by = request.headers.get("X-Opened-By") or request.POST.get(OPENED_BY)
+        return csrf_failed(request) if opened_by and opened_by != str(request.user.pk) else None
 
 
 def csrf_failed(request, reason=""):

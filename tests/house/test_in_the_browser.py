@@ -103,6 +103,19 @@ def test_a_form_saved_by_htmx_goes_through_after_signing_in_again_elsewhere(cast
     assert Preparation.objects.get().by == cast.assistant
 
 
+def test_nothing_is_saved_in_the_name_of_another_person_who_signed_in_since(cast, open_page):
+    exam = drawn_exam(cast.centre)
+    page = open_page(cast.assistant)
+    page.goto(reverse("stockroom:overview", args=[exam.pk]))
+    sign_in_again(page, "teacher")
+    page.click("#tick-saltnicl26h2o")
+    page.locator("#save-failed").wait_for()
+    page.get_by_role("button", name="Sign off the stock room").click()
+    page.get_by_role("heading", name="This form was too old to be saved").wait_for()
+
+    assert not Preparation.objects.exists()
+
+
 def test_a_whole_form_goes_through_after_signing_in_again_elsewhere(cast, open_page):
     page = open_page(cast.teacher)
     page.goto(reverse("planning:rooms"))
