@@ -35,7 +35,8 @@ def rows_of(centre):
 
 def _salt(kb, entry):
     salt = entry.data["salt"]
-    return salt["name"], f"{pretty(salt['formula'])}; {', '.join(map(pretty, salt['ions']))}"
+    ions = sorted(salt["ions"], key=lambda ion: ion.endswith("-"))  # a database may order keys otherwise
+    return salt["name"], f"{pretty(salt['formula'])}; {', '.join(map(pretty, ions))}"
 
 
 def _reagent(kb, entry):

@@ -42,6 +42,10 @@ def test_an_edit_that_changes_nothing_gives_the_same_scheme(key):
 
     ours, shipped = scheme_data(merged.schemes["own-1"]), scheme_data(KB.schemes[key])
     assert ours | {"scheme": key, "title": shipped["title"]} == shipped
+    assert list(ours["groups"]) == list(shipped["groups"])
+    done = [stage.test for stage in KB.schemes[key].stages]
+    assert [c.test for c in merged.schemes["own-1"].conditions] == sorted(
+        [c.test for c in KB.schemes[key].conditions], key=done.index)
 
 
 TESTS = {key: [stage.test for stage in scheme.stages] for key, scheme in KB.schemes.items()}

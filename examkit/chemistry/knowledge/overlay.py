@@ -169,6 +169,18 @@ def _runs(base, scheme):
     return ions <= set(base.ions) and {stage.test for stage in scheme.stages} <= set(base.tests)
 
 
+def in_order(scheme):
+    """The data of a scheme with groups and amounts in the order of its tests: stored keys have no order."""
+    tests = scheme.get("tests") or ()
+    group_at = {test.get("group"): place for place, test in reversed(list(enumerate(tests)))}
+    test_at = {test.get("test"): place for place, test in reversed(list(enumerate(tests)))}
+    groups = sorted((scheme.get("groups") or {}).items(), key=lambda each: group_at.get(each[0], len(tests)))
+    conditions = scheme.get("conditions") or {}
+    amounts = sorted((conditions.get("tests") or {}).items(),
+                     key=lambda each: test_at.get(each[0].partition(".")[0], len(tests)))
+    return scheme | {"groups": dict(groups), "conditions": conditions | {"tests": dict(amounts)}}
+
+
 def fact_at(base, subject, place):
     """What an ion or a salt shows at (test, facet): its fact; where it is silent, that as a fact; or None."""
     test = base.tests.get(place[0])

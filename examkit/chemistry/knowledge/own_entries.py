@@ -19,6 +19,7 @@ from examkit.chemistry.knowledge.overlay import (
     Layer,
     OwnProblem,
     fact_at,
+    in_order,
     laid_over,
     reagent_file,
 )
@@ -64,11 +65,14 @@ def _content(entry):
     data, cites = entry.data, [entry.source]
     if entry.kind == "salt":
         salt = data.get("salt") or {}
+        ions = sorted((salt.get("ions") or {}).items(), key=lambda each: each[0].endswith("-"))
+        salt |= {"ions": dict(ions)}  # cations first: stored keys have no order
         return {"cation": _cation(salt), "salts": [salt | {"source": cites, "hazard_source": cites}]}
     if entry.kind == "outcome":
         return {"seen": data.get("seen"), "equations": data.get("equations", []), "source": cites}
-    key = "scheme" if entry.kind == "scheme" else "key"
-    return (data.get(entry.kind) or {}) | {key: entry.key, "source": cites}
+    if entry.kind == "scheme":
+        return in_order(data.get("scheme") or {}) | {"scheme": entry.key, "source": cites}
+    return (data.get("reagent") or {}) | {"key": entry.key, "source": cites}
 
 
 def _cation(salt):

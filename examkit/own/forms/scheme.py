@@ -8,6 +8,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from examkit.chemistry.formula import pretty
+from examkit.chemistry.knowledge.overlay import in_order
 from examkit.chemistry.tube import START
 from examkit.own.forms.base import OwnForm, Words
 from examkit.own.schemes import STEP, edited
@@ -75,7 +76,7 @@ class SchemeForm(OwnForm):
     anions = forms.MultipleChoiceField(label=_("Anions"), widget=forms.CheckboxSelectMultiple)
 
     def __init__(self, data=None, *, kb, entry, **more):
-        self.kb, self.old = kb, entry.data["scheme"]
+        self.kb, self.old = kb, in_order(entry.data["scheme"])
         super().__init__(data, **more)
         self.helper = FormHelper()
         self.helper.form_tag = False
