@@ -9,6 +9,6 @@ from examkit.models.sitting import Bench, Room, Sample, Sitting
 from examkit.models.stock import Preparation, ShelfItem
 
 __all__ = [
-    "AuditEntry", "Bench", "Candidate", "Centre", "Exam", "ExpectedRecord", "Membership",
-    "Own", "OwnKind", "PoolSalt", "Preparation", "Role", "Room", "Sample", "ShelfItem", "Sitting", "State", "User",
+    "AuditEntry", "Bench", "Candidate", "Centre", "Exam", "ExpectedRecord", "Membership", "Own", "OwnKind",
+    "PoolSalt", "Preparation", "Role", "Room", "Sample", "ShelfItem", "Sitting", "State", "User",
 ]
