@@ -17,6 +17,7 @@ class Command(HouseCommand):
         "What a candidate with this specimen should see at every test of a scheme, and what it points to."
     )
     example = 'manage.py expect "Pb(NO3)2 + ZnCO3" --json'
+    requires_system_checks = []  # no page is served: the answer comes in half the time
 
     def add_arguments(self, parser):
         """The specimen and the scheme."""
