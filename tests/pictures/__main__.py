@@ -89,7 +89,7 @@ def take(browser, address, name, who, password, path):
         page.goto(path)
     page.wait_for_load_state("networkidle")
     picture = Image.open(io.BytesIO(page.screenshot()))
-    picture.convert("P", palette=Image.Palette.ADAPTIVE, colors=64).save(HERE / f"{name}.png", optimize=True)
+    picture.convert("P", palette=Image.Palette.ADAPTIVE, colors=256).save(HERE / f"{name}.png", optimize=True)
     print(f"{name}: {page.title()}, {(HERE / f'{name}.png').stat().st_size // 1024} kB")
     context.close()
 
