@@ -1,6 +1,6 @@
 """The database itself refuses to change or remove an entry of the audit trail."""
 
-from django.db import migrations
+from django.db import NotSupportedError, migrations
 
 TABLE = "examkit_auditentry"
 REFUSAL = "The audit trail only grows: entries are never changed or removed."
@@ -38,7 +38,7 @@ def unprotect(connection):
 
 def _run(connection, statements):
     if connection.vendor not in statements:
-        raise NotImplementedError(f"No append-only trail for {connection.vendor}. Use SQLite or PostgreSQL.")
+        raise NotSupportedError(f"No append-only trail for {connection.vendor}. Use SQLite or PostgreSQL.")
     with connection.cursor() as cursor:
         for statement in statements[connection.vendor]:
             cursor.execute(statement)

@@ -14,9 +14,6 @@ from examkit.knowledge import knowledge
 
 register = template.Library()
 SWATCH_STEP = 18  # from one swatch to the next in a drawing, in its units
-IN_BRACKETS = re.compile(r"\(([A-Z][A-Za-z0-9]*\d[A-Za-z0-9]*|CO|HCl|HBr|HI|NO)\)")
-
-
 IN_TEXT = re.compile(r"(?<![\w^])(?:\([A-Z]\w*\)(?=\d)|\[?[A-Z])[A-Za-z0-9()\[\]]*(?:\^?\d*[+-])?(?![\w+-])")
 
 
@@ -69,12 +66,6 @@ def equation_unbroken(text):
 
 
 @register.filter
-def told(text):
-    """A text of the engine with the formulas in its brackets set: `gas (NO2)` becomes `gas (NO₂)`."""
-    return IN_BRACKETS.sub(lambda match: f"({formula.pretty(match[1])})", text)
-
-
-@register.filter
 def intro(procedure):
     """What a procedure says before its list, if it has one."""
     return procedure.partition("\n- ")[0]
@@ -92,7 +83,7 @@ def seen(text, outcomes):
     """What is seen, with a swatch before each colour word of some (facet, outcome) pairs."""
     words = {word for _facet, outcome in outcomes for word in outcome.colours if swatch(word)}
     found = re.compile(r"\b(" + "|".join(sorted(map(re.escape, words), key=len, reverse=True)) + r")\b")
-    parts = found.split(told(text)) if words else [told(text)]
+    parts = found.split(ions(text)) if words else [ions(text)]
     return mark_safe("".join(_with_swatch(part) if part in words else escape(part) for part in parts))
 
 

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from grading.reading.words_read import WordsRead
+
 EFFECT = "effect"  # what a gas does to a test paper or a test solution
 UNSTATED = "colour"  # a colour alone: the test says of what
 MOMENTS = ("drops", "reagent", "hot", "cold", "warm", "heat", "boil", "cooling")  # when, not in what
@@ -75,37 +77,19 @@ def dissolving(colours, where, *, negated=False):
 
 
 @dataclass(frozen=True)
-class Reading:
-    """A text as read: findings in order; `unread` spans go to a person, `fuzzy` pairs were guessed."""
+class Reading(WordsRead):
+    """An observation as read: findings in order."""
 
-    text: str
     findings: tuple[Finding, ...] = ()
-    read: tuple[tuple[int, int], ...] = ()
-    filler: tuple[tuple[int, int], ...] = ()
-    unread: tuple[tuple[int, int], ...] = ()
-    fuzzy: tuple[tuple[str, str], ...] = ()
-    doubts: tuple[str, ...] = ()
-
-    @property
-    def blank(self):
-        """Whether nothing was written."""
-        return not self.text.strip()
 
     @property
     def sure(self):
-        """Whether every word was understood without guessing or contradiction."""
-        return not (self.unread or self.fuzzy or self.doubts) and (self.blank or bool(self.findings))
-
-    @property
-    def unread_words(self):
-        """The words that were not understood."""
-        return tuple(self.text[start:end] for start, end in self.unread)
+        """Whether every word was understood, and something of what was written says what was seen."""
+        return super().sure and (self.blank or bool(self.findings))
 
     def why_unsure(self):
         """Reasons for a person to look, each a phrase."""
-        reasons = [f"could not read “{word}”" for word in self.unread_words]
-        reasons += [f"took “{written}” for “{meant}”" for written, meant in self.fuzzy]
-        reasons += self.doubts
+        reasons = super().why_unsure()
         if not self.blank and not self.findings and not reasons:
             reasons.append("nothing that was written says what was seen")
         return reasons

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from grading.reading.chunks import chunks
 from grading.reading.ions import ion_table, ions_of
+from grading.reading.words_read import WordsRead
 
 FIRM = ("maybe", "present", "absent", "confirmed")
 HOLDS_ON = (":", "(")
@@ -32,37 +33,10 @@ class Claim:
 
 
 @dataclass(frozen=True)
-class InferenceReading:
-    """An inference as read."""
+class InferenceReading(WordsRead):
+    """An inference as read: claims in order."""
 
-    text: str
     claims: tuple[Claim, ...] = ()
-    read: tuple[tuple[int, int], ...] = ()
-    filler: tuple[tuple[int, int], ...] = ()
-    unread: tuple[tuple[int, int], ...] = ()
-    fuzzy: tuple[tuple[str, str], ...] = ()
-    doubts: tuple[str, ...] = ()
-
-    @property
-    def blank(self):
-        """Whether nothing was written."""
-        return not self.text.strip()
-
-    @property
-    def sure(self):
-        """Whether every word was understood without guessing or contradiction."""
-        return not (self.unread or self.fuzzy or self.doubts)
-
-    @property
-    def unread_words(self):
-        """The words that were not understood."""
-        return tuple(self.text[start:end] for start, end in self.unread)
-
-    def why_unsure(self):
-        """Reasons for a person to look, each a phrase."""
-        reasons = [f"could not read “{word}”" for word in self.unread_words]
-        reasons += [f"took “{written}” for “{meant}”" for written, meant in self.fuzzy]
-        return reasons + list(self.doubts)
 
     def in_words(self):
         """What was understood, in plain words."""
