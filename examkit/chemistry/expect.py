@@ -68,9 +68,9 @@ class Record:
 
 
 def expect(kb, specimen, scheme_key="semimicro"):
-    """The expected record of `specimen`; its own amounts give margins where the scheme states conditions."""
+    """The expected record of `specimen`; its own amounts give margins."""
     scheme = find_scheme(kb, scheme_key)
-    margins = margins_of_specimen(kb, scheme, specimen) if scheme.conditions else {}
+    margins = margins_of_specimen(kb, scheme, specimen)
     behind = left_behind(kb, specimen)
     lines = tuple(_line(kb, scheme, visit, margins, behind) for visit in walk(kb, scheme, specimen))
     return Record(specimen, scheme.key, kb.edition, lines)

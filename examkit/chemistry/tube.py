@@ -54,11 +54,18 @@ def after(kb, rack, stage, fraction):
     """The rack when the reagent of a stage has acted: the fraction it took is gone, what it left is there."""
     precipitate, solution = split(kb, stage.test, fraction)
     left = {name: kept for name, kept in rack.items() if name != stage.takes}
+    solid_name, liquid_name = names_left(stage, fraction.solid)
     if precipitate.cations:
-        left[stage.precipitate or f"{stage.test}: precipitate"] = precipitate
+        left[solid_name] = precipitate
     if solution.cations or stage.takes == START:
-        left[stage.solution or (stage.takes if not fraction.solid else f"{stage.test}: solution")] = solution
+        left[liquid_name] = solution
     return left
+
+
+def names_left(stage, solid):
+    """The names of the precipitate and of the solution that a stage leaves, of a solid or a liquid."""
+    liquid = stage.solution or (stage.takes if not solid else f"{stage.test}: solution")
+    return stage.precipitate or f"{stage.test}: precipitate", liquid
 
 
 def split(kb, test, fraction):

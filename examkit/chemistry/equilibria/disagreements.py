@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from examkit.chemistry.equilibria.margin import Margin
 from examkit.chemistry.equilibria.table import table
 from examkit.chemistry.knowledge.model import Settled
+from examkit.chemistry.vessel import staged
 
 
 @dataclass(frozen=True)
@@ -21,7 +22,7 @@ class Disagreement:
     settled: Settled | None = None
 
     def __str__(self):
-        says = "a precipitate" if self.seen else "no precipitate"
+        says = "a solid" if self.seen else "no solid"
         place = f"{self.test}.{self.facet}, {self.step}" if self.step else f"{self.test}.{self.facet}"
         end = f" Settled: {self.settled.why}" if self.settled else " Not settled."
         found = f"calculated {self.margin.state} ({self.margin.note})"
@@ -32,8 +33,9 @@ def disagreements(kb, scheme):
     """Every disagreement of a scheme, ions alone and in the smallest amount that a salt gives."""
     found = []
     for (test, facet, step), row in table(kb, scheme).items():
-        for ion, margin in row.items():
-            seen, sure = says(kb, scheme, test, facet, step, ion)
+        solid = (test, facet, step) in _solids(kb, scheme)
+        for ion, (form, margin) in row.items():
+            seen, sure = says(kb, test, facet, step, form, solid)
             kind = _kind(seen, sure, margin)
             if kind:
                 settled = settled_for(kb, test, facet, step, ion)
@@ -41,18 +43,26 @@ def disagreements(kb, scheme):
     return tuple(found)
 
 
+def _solids(kb, scheme):
+    """The (test, facet, step) whose tube began with a precipitate of an earlier stage."""
+    return {(look.test, look.facet, look.step) for _stage, looks in staged(kb, scheme) for look in looks
+            if look.vessel.solid and not look.vessel.residue}
+
+
 def unsettled(kb, scheme):
     """The disagreements that nobody has settled by a source or a note."""
     return tuple(item for item in disagreements(kb, scheme) if item.settled is None)
 
 
-def says(kb, scheme, test_id, facet, step, ion):
-    """Whether the table has a precipitate of an ion at a step, and whether it calls that clear."""
-    form = _form(scheme, test_id, ion)
+def says(kb, test_id, facet, step, form, solid=False):
+    """Whether the table has a solid of an ion at a step, and whether it calls that clear.
+
+    `solid`: the test begins with a precipitate, which stays unless a fact says that it dissolves.
+    """
     fact = kb.ions[form].facts.get((test_id, facet))
     if fact is None:
-        return False, True
-    there = False
+        return solid, True
+    there = solid
     for here in kb.tests[test_id].facets[facet].steps or ("",):
         events = [o for o in fact.seen if o.step in ("", here)]
         if any(o.event == "precipitate" and o.product != "S" for o in events):
@@ -62,12 +72,6 @@ def says(kb, scheme, test_id, facet, step, ion):
         if here == step:
             break
     return there, fact.margin == "clear"
-
-
-def _form(scheme, test_id, ion):
-    """The form in which an ion meets a test in the tube: what its stage turns it into."""
-    becomes = next((stage.becomes for stage in scheme.stages if stage.test == test_id), {})
-    return becomes.get(ion, ion)
 
 
 def _kind(seen, sure, margin):

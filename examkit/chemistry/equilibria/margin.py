@@ -33,14 +33,20 @@ class Margin:
 def margin_of(kb, scheme, test_id, ion, millimoles, others=None, facet="tube", step=""):
     """The Margin of `millimoles` mmol of an ion in the tube of a test, beside `others` (ion: mmol).
 
-    None where the scheme states no condition for the test, no solid of the ion that could form there has a
+    None where the step of the test cannot be calculated, no solid of the ion that could form there has a
     constant, or the solver finds no equilibrium.
     """
-    condition = condition_of(scheme, test_id, facet, step)
-    if condition is None or not has_constants(kb, ion) or millimoles < TRACE_MMOL:
+    condition = condition_of(kb, scheme, test_id, facet, step)
+    if condition is None:
         return None
-    amounts = tuple(sorted({**(others or {}), ion: millimoles}.items()))
-    return _margin(kb, condition, ion, amounts)
+    return margin_in(kb, condition.vessel, ion, {**(others or {}), ion: millimoles})
+
+
+def margin_in(kb, vessel, ion, amounts):
+    """The Margin of one of several ions (mmol) in a Vessel, or None as above."""
+    if not has_constants(kb, ion) or amounts[ion] < TRACE_MMOL:
+        return None
+    return _margin(kb, vessel, ion, tuple(sorted(amounts.items())))
 
 
 def has_constants(kb, ion):
@@ -53,18 +59,23 @@ def has_constants(kb, ion):
 
 
 @lru_cache(maxsize=20_000)
-def _margin(kb, condition, ion, amounts):
+def _margin(kb, vessel, ion, amounts):
+    found = _at_rest(kb, vessel, amounts)
+    return found and judge(kb, found, ion, vessel.solid)
+
+
+@lru_cache(maxsize=20_000)
+def _at_rest(kb, vessel, amounts):
     """Ions without constants (those of nothing but other ions' colour) are left out of the mixture."""
     made = book(kb.constants).made
     known = {species: amount for species, amount in amounts if species in made and amount > TRACE_MMOL}
     try:
-        found = rest(kb, condition, known)
+        return rest(kb, vessel, known)
     except EquilibriumError:
         return None
-    return judge(kb, found, ion)
 
 
-def judge(kb, found, ion):
+def judge(kb, found, ion, was_solid=False):
     """The Margin of one ion in an Equilibrium: the solid that holds most of it decides.
 
     None where no solid of it could be made of what is in the tube.
@@ -82,7 +93,7 @@ def judge(kb, found, ion):
     mg_L = 1000 * found.solids.get(solid, 0.0) * _molar_mass(kb, solid)
     possible = 1000 * total / holds[solid] * _molar_mass(kb, solid)
     state = _state(kb.constants.thresholds, fraction, index, mg_L, possible)
-    note = _note(solid, fraction, index, mg_L, found.pH)
+    note = _note(solid, fraction, index, mg_L, found.pH, "stays solid" if was_solid else "falls")
     return Margin(state, fraction, index, found.dissolved[main], note, solid, mg_L, found.pH)
 
 
@@ -106,8 +117,8 @@ def _state(limits, fraction, index, mg_L, possible_mg_L):
     return "marginal"
 
 
-def _note(solid, fraction, index, mg_L, pH):
+def _note(solid, fraction, index, mg_L, pH, does):
     return (
-        f"{solid}: {100 * fraction:.0f} % falls, {mg_L / 1000:.2g} g/L, saturation index {index:+.1f}, "
+        f"{solid}: {100 * fraction:.0f} % {does}, {mg_L / 1000:.2g} g/L, saturation index {index:+.1f}, "
         f"pH {pH:.1f}, 25 °C, Davies"
     )

@@ -13,8 +13,6 @@ def near(kb, margins):
 
 
 def doubtful(kb, scheme, specimen):
-    """The (test, facet) in which this specimen's own amounts may show nothing; none without conditions."""
-    if not scheme.conditions:
-        return frozenset()
+    """The (test, facet) in which this specimen's own amounts may show nothing."""
     margins = margins_of_specimen(kb, scheme, specimen)
     return frozenset((test, facet) for test, facet, _step, _ion, _margin in near(kb, margins))

@@ -1,91 +1,178 @@
-"""Margins of a whole scheme: of a specimen on its way through it, and of every ion of the syllabus alone."""
+"""Margins of a whole scheme: of a specimen on its way through it, and of every ion of the syllabus alone.
 
-from examkit.chemistry.equilibria.margin import margin_of
-from examkit.chemistry.equilibria.mixing import portion_millimoles
-from examkit.chemistry.tube import reached
+The amounts follow the tube: what a group throws down does not go on to the next, a precipitate that is
+worked up brings along what it fell with, and where nothing can be calculated the facts decide.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from examkit.chemistry.equilibria.margin import margin_in
+from examkit.chemistry.equilibria.species import book, charge
+from examkit.chemistry.tube import START, brings_up, names_left, throws_down
+from examkit.chemistry.vessel import calculable, staged
+
+
+@dataclass(frozen=True)
+class Supply:
+    """Amounts (mmol) of ions in 1 mL of the original solution, and in 1 mL of the extract."""
+
+    original: dict[str, float]
+    extract: dict[str, float]
 
 
 def margins_of_specimen(kb, scheme, specimen):
-    """{(test, facet, step): {ion: Margin}} of a specimen: groups in turn, all else on fresh portions.
+    """{(test, facet, step): {ion: Margin}} of a specimen: groups in turn, all else on fresh portions."""
+    per_g = {ion: specimen.millimoles(ion) / sum(part.grams for part in specimen.parts)
+             for ion in (*specimen.cations, *specimen.anions)}
+    original = {ion: scheme.original_g_mL * n for ion, n in per_g.items() if ion not in scheme.driven_off}
+    return follow(kb, scheme, Supply(original, {i: scheme.extract_g_mL * n for i, n in per_g.items()}))
 
-    What a group throws down does not go on to the next; what stays dissolved does.
-    """
-    result, tube = {}, {}
-    for condition in scheme.conditions:
-        test = kb.tests[condition.test]
-        portion = portion_millimoles(scheme, condition, test, specimen)
-        if test.portion == "tube":
-            tube = _changed(scheme, test.id, tube or portion)
-            portion = tube
-        here = _margins(kb, scheme, condition, portion)
-        result[test.id, condition.facet, condition.step] = here
-        if test.portion == "tube":
-            tube = {ion: amount * _left(here.get(ion)) for ion, amount in tube.items()}
+
+def follow(kb, scheme, supply):
+    """{(test, facet, step): {ion: Margin}} as these ions go through every stage of a scheme."""
+    result = {}
+    rack = {START: {ion: scheme.tube_mL * amount for ion, amount in supply.original.items()}}
+    for stage, looks in staged(kb, scheme):
+        test = kb.tests[stage.test]
+        in_tube = test.portion == "tube"
+        tube = _treated(stage, rack.pop(stage.takes, {})) if in_tube else {}
+        if in_tube and not tube:
+            continue
+        last = _looked(kb, stage, test, looks, tube, supply, result)
+        if in_tube:
+            _leave(kb, stage, test, looks, tube, last, rack)
     return result
 
 
-def _margins(kb, scheme, condition, portion):
-    """{ion: Margin} of the ions that a test speaks about, all in one tube."""
-    place = {"facet": condition.facet, "step": condition.step}
-    asked = [ion for ion in portion if kb.ions[ion].kind in kb.tests[condition.test].kinds]
-    found = {i: margin_of(kb, scheme, condition.test, i, portion[i], portion, **place) for i in asked}
+def _looked(kb, stage, test, looks, tube, supply, result):
+    """The margins of each look go into `result`; those of the last look at the tube itself come back."""
+    last, before = {}, {}
+    for look in looks:
+        amounts = before if look.vessel.residue else _amounts(look.vessel, tube, supply)
+        here = _margins(kb, stage, test, look, amounts)
+        if here:
+            result[test.id, look.facet, look.step] = here
+        if calculable(look.vessel):
+            before = _fallen(kb, amounts, here)
+            last = here if look.facet == "tube" and not look.vessel.residue else last
+    return last
+
+
+def _amounts(vessel, tube, supply):
+    """Mmol of each ion in a vessel, before anything falls."""
+    whole = {
+        "tube": tube,
+        "original solution": {ion: n * vessel.portion_mL for ion, n in supply.original.items()},
+        "extract": {ion: n * vessel.portion_mL for ion, n in supply.extract.items()},
+    }.get(vessel.of, {})
+    share = vessel.share if vessel.of == "tube" else 1.0
+    return {ion: n * share for ion, n in whole.items() if ion not in vessel.gone}
+
+
+def _margins(kb, stage, test, look, amounts):
+    """{ion: Margin} of the ions that a test speaks about; `each`: every one in a tube of its own."""
+    if not calculable(look.vessel):
+        return {}
+    of = test.facets[look.facet].of
+    asked = [i for i in amounts if i in kb.ions and kb.ions[i].kind in test.kinds and (not of or i in of)]
+    found = {}
+    for ion in asked:
+        others = amounts if not stage.each else {i: n for i, n in amounts.items() if i == ion}
+        found[ion] = margin_in(kb, look.vessel, ion, others)
     return {ion: margin for ion, margin in found.items() if margin}
 
 
-def _left(margin):
-    """The share of an ion that stays dissolved."""
-    return 1 - margin.fraction if margin else 1.0
+def _fallen(kb, amounts, margins):
+    """Mmol of what fell, with the ions that it fell with."""
+    solid = {}
+    for ion, margin in margins.items():
+        for other, amount in _with_ions(kb, ion, margin, amounts[ion] * margin.fraction).items():
+            solid[other] = solid.get(other, 0.0) + amount
+    return solid
 
 
-def _changed(scheme, test_id, amounts):
-    """Amounts after what the stage of this test turns into something else (iron(II) into iron(III))."""
-    becomes = next((stage.becomes for stage in scheme.stages if stage.test == test_id), {})
+def _with_ions(kb, ion, margin, amount):
+    """{ion: mmol} of an ion in a solid: itself, and its counter-ions in the solid's own proportions."""
+    parts = book(kb.constants).of(margin.solid)
+    main = book(kb.constants).main(ion)
+    found, balance = {ion: amount}, charge(ion) * amount
+    for part, number in parts.items():
+        if part not in (main, "H+", "H2O"):
+            found[part] = amount * number / parts[main]
+            balance += charge(part) * found[part]
+    if balance > 0:
+        found["OH-"] = balance
+    return found
+
+
+def _leave(kb, stage, test, looks, tube, margins, rack):
+    """The fractions that a stage leaves, as mmol; an ion without a Margin goes where its fact says."""
+    solid = _begins_solid(looks)
+    fell = {ion: _share(kb, test, ion, margins.get(ion), solid) for ion in tube}
+    names = names_left(stage, solid)
+    calculated = {ion: m for ion, m in margins.items() if ion in tube}
+    precipitate = _fallen(kb, tube, calculated)
+    for ion, share in fell.items():
+        if ion not in calculated and share and ion in kb.ions and kb.ions[ion].kind == "cation":
+            precipitate[ion] = precipitate.get(ion, 0.0) + share * tube[ion]
+    rack[names[0]] = {ion: amount for ion, amount in precipitate.items() if amount > 0}
+    rack[names[1]] = {ion: n * (1 - fell[ion]) for ion, n in tube.items() if fell[ion] < 1}
+
+
+def _begins_solid(looks):
+    return bool(looks) and looks[0].vessel.solid and not looks[0].vessel.residue
+
+
+def _share(kb, test, ion, margin, solid):
+    """The share of an ion that is solid when a stage is done."""
+    if margin:
+        return margin.fraction
+    if ion not in kb.ions or kb.ions[ion].kind == "anion":
+        return 0.0
+    fact = kb.ions[ion].facts.get((test.id, "tube"))
+    if throws_down(fact):
+        return 1.0
+    return 1.0 if solid and not brings_up(fact) else 0.0
+
+
+def _treated(stage, amounts):
+    """Amounts after what is done before a stage: ions changed (iron(II) into iron(III)), anions taken out."""
     result = {}
     for ion, amount in amounts.items():
-        result[becomes.get(ion, ion)] = result.get(becomes.get(ion, ion), 0) + amount
+        if ion not in stage.removes:
+            result[stage.becomes.get(ion, ion)] = result.get(stage.becomes.get(ion, ion), 0.0) + amount
     return result
 
 
-def least_millimoles(kb, scheme, ion, condition):
-    """The smallest amount (mmol) of an ion in a portion, over the soluble salts that hold it."""
-    test = kb.tests[condition.test]
-    per_mL = scheme.extract_g_mL if test.portion == "extract" else scheme.original_g_mL
+def least_millimoles(kb, ion, g_mL):
+    """The smallest amount (mmol) of an ion in 1 mL that holds `g_mL` g, over the salts that dissolve."""
     salts = [salt for salt in kb.salts.values() if ion in salt.ions and salt.dissolves_in != "nothing"]
-    shares = [1000 * per_mL * condition.portion_mL * s.ions[ion] / s.molar_mass_g_mol for s in salts]
-    return min(shares, default=0.0)
+    return min((1000 * g_mL * s.ions[ion] / s.molar_mass_g_mol for s in salts), default=0.0)
 
 
+@lru_cache(maxsize=16)
 def table(kb, scheme):
-    """{(test, facet, step): {ion: Margin}} for every ion of the syllabus that reaches the test, alone.
+    """{(test, facet, step): {ion: (form, Margin)}} for every ion of the syllabus alone.
 
-    The amount is the smallest that any salt of the base gives; what an earlier group took is gone from it.
+    The amount is the smallest that any salt of the base gives; `form` is what the ion has become by then.
     """
-    left = {}
-    return {
-        (condition.test, condition.facet, condition.step): _row(kb, scheme, condition, left)
-        for condition in scheme.conditions
-    }
-
-
-def _row(kb, scheme, condition, left):
-    """One condition; `left` keeps what of each ion is still dissolved on the way through the groups."""
-    test, row = kb.tests[condition.test], {}
+    found = {}
     for ion in (*scheme.cations, *scheme.anions):
-        form = _form(kb, scheme, test, condition, ion)
-        carried = left if test.portion == "tube" else {}
-        share = carried.get(ion, 1.0)
-        amount = share * least_millimoles(kb, scheme, ion, condition)
-        place = {"facet": condition.facet, "step": condition.step}
-        margin = form and margin_of(kb, scheme, test.id, form, amount, None, **place)
-        if margin:
-            row[ion] = margin
-            carried[ion] = share * (1 - margin.fraction)
-    return row
+        supply = Supply(*({ion: least_millimoles(kb, ion, g)} for g in (scheme.original_g_mL, scheme.extract_g_mL)))
+        forms = _forms(scheme, ion)
+        for place, here in follow(kb, scheme, supply).items():
+            for form, margin in here.items():
+                if form in forms:
+                    found.setdefault(place, {})[ion] = (form, margin)
+    return found
 
 
-def _form(kb, scheme, test, condition, ion):
-    """The form in which an ion meets a test, or None where the test does not concern it."""
-    of = test.facets[condition.facet].of
-    if kb.ions[ion].kind not in test.kinds or (of and ion not in of):
-        return None
-    return reached(kb, scheme, ion, test) if test.portion == "tube" else ion
+def _forms(scheme, ion):
+    """All that an ion may become on its way through a scheme, itself among them."""
+    forms = [ion]
+    for stage in scheme.stages:
+        forms += [stage.becomes[form] for form in forms if form in stage.becomes]
+    return set(forms)
+
+

@@ -4,7 +4,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
-from examkit.chemistry.knowledge import check, constants, model, shapes
+from examkit.chemistry.knowledge import check, constants, model, operations, shapes
 from examkit.chemistry.knowledge.read import read
 from examkit.chemistry.knowledge.schemes import MarkSchemeFile, SchemeFile, scheme
 
@@ -304,7 +304,7 @@ def _test(shape):
         shape.purpose,
         shape.procedure,
         facets,
-        tuple(shape.reagents),
+        operations.ways(shape.operations),
         tuple(shape.apparatus),
         tuple(shape.cautions),
         shape.applies,

@@ -6,7 +6,7 @@ from fractions import Fraction
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.knowledge import constants
-from examkit.chemistry.knowledge.conditions import condition_faults
+from examkit.chemistry.knowledge.operations import faults as operation_faults
 from examkit.chemistry.tube import LEFT, START, reached, throws_down
 
 
@@ -258,11 +258,7 @@ def _last_group(scheme):
 
 
 def reagents_are_known(base, by_folder):
-    """Tests use reagents of reagents/, and a stock solution is there to be diluted."""
-    for document, test in _documents(by_folder, "tests/"):
-        for index, use in enumerate(test.reagents):
-            if use.get("reagent") not in base.reagents:
-                yield document.problem(("reagents", index), f"there is no reagent '{use.get('reagent')}'.")
+    """A stock solution is there to be diluted."""
     for document, reagent in _documents(by_folder, "reagents/"):
         stock = reagent.made_from.get("stock")
         if stock and stock not in base.reagents:
@@ -307,15 +303,19 @@ def constants_hold(base, by_folder):
     yield from constants.problems(base, _documents(by_folder, "constants/"))
 
 
-def conditions_fit(base, by_folder):
-    """A scheme's conditions name tests, facets, steps, reagents and gases that there are."""
+def operations_can_be_done(base, by_folder):
+    """Operations take what there is, with reagents of the shelf, and every step is looked at."""
+    for document, shape in _documents(by_folder, "tests/"):
+        test = base.tests[shape.test]
+        for place, what in operation_faults(base, test, test.operations):
+            yield document.problem(("operations", *place), what)
     for document, shape in _documents(by_folder, "schemes/"):
-        for ion in set(shape.conditions.driven_off) - set(base.ions):
-            yield document.problem(("conditions", "driven_off"), f"'{ion}' has no file in ions/.")
-        for key, steps in shape.conditions.tests.items():
-            for index, step in enumerate(steps):
-                for what in condition_faults(base, key, step):
-                    yield document.problem(("conditions", "tests", key, index), what)
+        for ion in set(shape.solutions.driven_off) - set(base.ions):
+            yield document.problem(("solutions", "driven_off"), f"'{ion}' has no file in ions/.")
+        for index, stage in enumerate(base.schemes[shape.scheme].stages):
+            if stage.test in base.tests and stage.operations:
+                for place, what in operation_faults(base, base.tests[stage.test], stage.operations):
+                    yield document.problem(("tests", index, "operations", *place), what)
 
 
 CHECKS = (  # each with the folders whose names it looks up
@@ -330,7 +330,7 @@ CHECKS = (  # each with the folders whose names it looks up
     (hazards_are_known, {"hazards.yaml"}),
     (refused_pairs_are_not_sold, {"refusals.yaml"}),
     (constants_hold, {"constants/"}),
-    (conditions_fit, {"tests/", "reagents/", "schemes/", "constants/"}),
+    (operations_can_be_done, {"tests/", "reagents/", "schemes/", "constants/"}),
 )
 
 

@@ -21,7 +21,45 @@ EVENTS = (
     "melts",
 )
 STAGES = ("preliminary", "dry", "wet", "anion")
-SOLVENTS = ("cold water", "hot water", "dilute HCl", "conc HCl", "conc HNO3", "aqua regia", "nothing")
+SOLVENTS = (  # in the order of the trial
+    "cold water",
+    "hot water",
+    "dilute HCl",
+    "dilute HNO3",
+    "conc HCl",
+    "conc HNO3",
+    "aqua regia",
+    "nothing",
+)
+
+PORTIONS = (  # what an operation can take; the last two: of what stands in the tube of this test
+    "solid",
+    "original solution",
+    "extract",
+    "tube",
+    "residue",
+    "part",
+)
+DOINGS = (  # what can be done in a test: the verbs of an operation
+    "take",
+    "add",
+    "dilute",
+    "pass",
+    "shake",
+    "rub",
+    "warm",
+    "boil",
+    "evaporate",
+    "cool",
+    "stand",
+    "heat",
+    "centrifuge",
+    "wash",
+    "test",
+    "look",
+)
+WITH_REAGENT = ("add", "pass", "test", "wash")  # what they name, if anything, is a reagent of the shelf
+DROP_mL = 0.05  # a drop of a usual dropper: 20 to the mL
 
 
 @dataclass(frozen=True)
@@ -156,6 +194,36 @@ class Facet:
     kinds: tuple[str, ...] = ()  # kinds of ions that must have a fact here, or say that they show nothing
 
 
+@dataclass(frozen=True)
+class Operation:
+    """One thing done in a test. Which of the others mean something depends on `do`."""
+
+    do: str  # one of DOINGS
+    what: str = ""  # the portion taken, the reagent added or passed, what is kept after the centrifuge
+    drops: int = 0
+    mL: float = 0.0
+    g: float = 0.0
+    strips: int = 0
+    until_pH: float | None = None  # added drop by drop until this pH; the amount is then what is made ready
+    to_mL: float = 0.0  # volume of all that is in the tube afterwards
+    celsius: float = 0.0
+    minutes: float = 0.0
+    times: int = 0
+    drives_off: tuple[str, ...] = ()  # gases, volatile reagents (by formula) and anions that leave
+    keeps: tuple[tuple[str, float], ...] = ()  # a gas that is passed: mol/L of a species kept dissolved
+    beyond: str = ""  # why nothing from here on in this test can be calculated
+    optional: bool = False  # a second way, made ready only where the school wants it
+    instead_of: str = ""  # the reagent that this one stands for
+    facet: str = ""  # of a look; empty: the way's own facet, or `tube`
+    step: str = ""
+    note: str = ""
+
+    @property
+    def volume_mL(self):
+        """What it adds to the tube, in mL."""
+        return self.mL or self.drops * DROP_mL
+
+
 @dataclass(frozen=True, eq=False)
 class Test:
     """A test of a scheme: why, how, with what, and what to look for."""
@@ -170,7 +238,7 @@ class Test:
     purpose: str
     procedure: str
     facets: dict[str, Facet]
-    reagents: tuple[dict, ...]
+    operations: dict[str, tuple[Operation, ...]]  # by facet where each facet is a way of its own, else by ""
     apparatus: tuple[str, ...]
     cautions: tuple[str, ...]
     applies: dict
@@ -212,32 +280,8 @@ class Stage:
     solution: str = ""  # name of the fraction that stays dissolved; empty: the one that was taken goes on
     each: bool = False  # done on each cation, separated from the others
     always: bool = False  # done whatever the test's own `applies` says
-
-
-@dataclass(frozen=True)
-class Addition:
-    """A reagent of the shelf that is put into the tube: so many mL, or so many g of a solid."""
-
-    reagent: str
-    volume_mL: float = 0.0
-    mass_g: float = 0.0
-
-
-@dataclass(frozen=True, eq=False)
-class Condition:
-    """What stands in the tube at one step of a test, beside the specimen; concentrations follow from it."""
-
-    test: str
-    facet: str
-    step: str
-    portion_mL: float  # of the original solution or extract
-    volume_mL: float  # of all that is in the tube at this step
-    adds: tuple[Addition, ...]
-    until: str = ""  # reagent added drop by drop ...
-    until_pH: float = 0.0  # ... to this pH
-    then: tuple[Addition, ...] = ()  # and after that
-    saturated: dict[str, float] = field(default_factory=dict)  # gas passed: mol/L kept dissolved
-    remark: str = ""
+    operations: dict[str, tuple[Operation, ...]] = field(default_factory=dict)  # in place of the test's own
+    first: tuple[Operation, ...] = ()  # what `before` takes: made ready where an anion of `removes` was drawn
 
 
 @dataclass(frozen=True, eq=False)
@@ -257,8 +301,8 @@ class Scheme:
     sources: tuple[Citation, ...] = ()
     original_g_mL: float = 0.0  # salt in 1 mL of the original solution
     extract_g_mL: float = 0.0  # the same for the sodium carbonate extract
+    tube_mL: float = 1.0  # of the original solution that goes through the groups
     driven_off: tuple[str, ...] = ()  # anions that acid and boiling drive out of the original solution
-    conditions: tuple[Condition, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -4,15 +4,16 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from examkit.chemistry.knowledge.conditions import ConditionsShape, conditions
 from examkit.chemistry.knowledge.model import Citation, Scheme, Stage
-from examkit.chemistry.knowledge.shapes import Cites, Shape, Word
+from examkit.chemistry.knowledge.operations import operations, ways
+from examkit.chemistry.knowledge.shapes import Amount, Cites, OperationShape, Shape, Word
 
 
 class Before(Shape):
     becomes: dict[str, str] = {}
     removes: list[Word] = []
     by: str = ""
+    operations: list[OperationShape] = []
 
 
 class Entry(Shape):
@@ -24,6 +25,7 @@ class Entry(Shape):
     solution: str = ""
     each: bool = False
     always: bool = False
+    operations: list[OperationShape] | dict[str, list[OperationShape]] = []
 
 
 class GroupShape(Shape):
@@ -36,6 +38,13 @@ class Syllabus(Shape):
     anions: Annotated[list[Word], Field(min_length=1)]
 
 
+class SolutionsShape(Shape):
+    original_g_mL: Amount = 0
+    extract_g_mL: Amount = 0
+    tube_mL: Annotated[float | int, Field(gt=0)] = 1
+    driven_off: list[Word] = []
+
+
 class SchemeFile(Shape):
     scheme: Word
     title: Word
@@ -46,7 +55,7 @@ class SchemeFile(Shape):
     tests: Annotated[list[Entry], Field(min_length=1)]
     groups: dict[str, GroupShape]
     stops_at_first_group: bool = True
-    conditions: ConditionsShape = ConditionsShape()
+    solutions: SolutionsShape = SolutionsShape()
     source: Cites
 
 
@@ -72,10 +81,10 @@ def scheme(shape):
         groups={name: group.model_dump() for name, group in shape.groups.items()},
         stops_at_first_group=shape.stops_at_first_group,
         sources=tuple(Citation(cite.key, cite.at) for cite in shape.source),
-        original_g_mL=float(shape.conditions.original_g_mL),
-        extract_g_mL=float(shape.conditions.extract_g_mL),
-        driven_off=tuple(shape.conditions.driven_off),
-        conditions=conditions(shape.conditions),
+        original_g_mL=float(shape.solutions.original_g_mL),
+        extract_g_mL=float(shape.solutions.extract_g_mL),
+        tube_mL=float(shape.solutions.tube_mL),
+        driven_off=tuple(shape.solutions.driven_off),
     )
 
 
@@ -92,4 +101,6 @@ def _stage(entry):
         solution=entry.solution,
         each=entry.each,
         always=entry.always,
+        operations=ways(entry.operations),
+        first=operations([each for before in entry.before for each in before.operations]),
     )

@@ -4,10 +4,11 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from examkit.chemistry.knowledge.model import EVENTS, SOLVENTS, STAGES
+from examkit.chemistry.knowledge.model import DOINGS, EVENTS, SOLVENTS, STAGES
 
 Word = Annotated[str, Field(min_length=1)]
 Event = Literal[EVENTS]
+Amount = Annotated[float | int, Field(ge=0)]
 
 
 def _text(value):
@@ -128,6 +129,28 @@ class FacetShape(Shape):
     salts: bool = False
 
 
+class OperationShape(Shape):
+    do: Literal[DOINGS]
+    what: str = ""
+    drops: Annotated[int, Field(ge=0)] = 0
+    mL: Amount = 0
+    g: Amount = 0
+    strips: Annotated[int, Field(ge=0)] = 0
+    until_pH: Annotated[float | int, Field(ge=0, le=14)] | None = None
+    to_mL: Amount = 0
+    celsius: Amount = 0
+    minutes: Amount = 0
+    times: Annotated[int, Field(ge=0)] = 0
+    drives_off: list[Word] = []
+    keeps: dict[Word, Amount] = {}
+    beyond: str = ""
+    optional: bool = False
+    instead_of: str = ""
+    facet: str = ""
+    step: str = ""
+    note: str = ""
+
+
 class TestFile(Shape):
     test: Word
     title: Word
@@ -138,7 +161,7 @@ class TestFile(Shape):
     procedure: Word
     facets: dict[str, FacetShape]
     choose: Literal["all", "one"] = "all"
-    reagents: list[dict] = []
+    operations: list[OperationShape] | dict[str, list[OperationShape]]
     apparatus: list[str] = []
     cautions: list[str] = []
     applies: dict = {}

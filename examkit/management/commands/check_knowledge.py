@@ -70,14 +70,13 @@ class Command(HouseCommand):
 
 
 def equilibria(kb):
-    """{scheme: its disagreements between table and calculation}, for schemes that state conditions."""
+    """{scheme: its disagreements between table and calculation}."""
     return {
         scheme.key: [
             {"text": str(item), "kind": item.kind, "settled": bool(item.settled)}
             for item in disagreements(kb, scheme)
         ]
         for scheme in kb.schemes.values()
-        if scheme.conditions
     }
 
 
