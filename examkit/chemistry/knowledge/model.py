@@ -21,7 +21,16 @@ EVENTS = (
     "melts",
 )
 STAGES = ("preliminary", "dry", "wet", "anion")
-SOLVENTS = ("cold water", "hot water", "dilute HCl", "conc HCl", "conc HNO3", "aqua regia", "nothing")
+SOLVENTS = (  # in the order of the trial
+    "cold water",
+    "hot water",
+    "dilute HCl",
+    "dilute HNO3",
+    "conc HCl",
+    "conc HNO3",
+    "aqua regia",
+    "nothing",
+)
 
 
 @dataclass(frozen=True)
