@@ -287,18 +287,25 @@ def hazards_are_known(base, by_folder):
         yield from look(document, ("hazards",), reagent.hazards)
 
 
+def refusals_say_what(base, by_folder):
+    """A refusal names a pair of ions that there are, or one salt by its formula."""
+    for document, rows in _documents(by_folder, "refusals.yaml"):
+        for index, row in enumerate(rows):
+            if not row.salt and not (row.cation and row.anion):
+                yield document.problem((index,), "what is refused?", "Name cation and anion, or a salt.")
+            for ion in {row.cation, row.anion} - {"", *base.ions}:
+                yield document.problem((index,), f"'{ion}' has no file in ions/.")
+
+
 def refused_pairs_are_not_sold(base, by_folder):
-    """No salt of the base is a pair that the base refuses."""
-    refused = {(refusal.cation, refusal.anion) for refusal in base.refusals}
+    """No salt of the base is a pair, or the salt, that the base refuses."""
     for document, file in _documents(by_folder, "salts/"):
         for index, salt in enumerate(file.salts):
-            kinds = {
-                kind: [i for i in salt.ions if (formula.parse(i).charge > 0) == kind]
-                for kind in (True, False)
-            }
-            if len(kinds[True]) == 1 and any((kinds[True][0], anion) in refused for anion in kinds[False]):
+            refusal = next((r for r in base.refusals if r.refuses(salt.formula, salt.ions)), None)
+            if refusal:
+                kind = "a salt" if refusal.salt else "a pair"
                 yield document.problem(
-                    ("salts", index), f"'{salt.formula}' is a pair that refusals.yaml refuses."
+                    ("salts", index), f"'{salt.formula}' is {kind} that refusals.yaml refuses."
                 )
 
 
@@ -328,6 +335,7 @@ CHECKS = (  # each with the folders whose names it looks up
     (schemes_work, {"ions/", "tests/", "schemes/"}),
     (reagents_are_known, {"reagents/"}),
     (hazards_are_known, {"hazards.yaml"}),
+    (refusals_say_what, {"ions/", "refusals.yaml"}),
     (refused_pairs_are_not_sold, {"refusals.yaml"}),
     (constants_hold, {"constants/"}),
     (conditions_fit, {"tests/", "reagents/", "schemes/", "constants/"}),

@@ -283,12 +283,21 @@ class Colour:
 
 @dataclass(frozen=True)
 class Refusal:
-    """A pair of ions that does not exist or does not keep, and why."""
+    """A pair of ions that makes no salt that keeps, or one `salt` that is not given out; and why."""
 
     cation: str
     anion: str
     reason: str
     sources: tuple[Citation, ...]
+    salt: str = ""
+    names: tuple[str, ...] = ()
+
+    def refuses(self, formula, ions):
+        """Whether this formula, of these ions, is what is refused."""
+        if self.salt:
+            return formula == self.salt
+        cations = [ion for ion in ions if ion.endswith("+")]
+        return cations == [self.cation] and self.anion in ions
 
 
 @dataclass(frozen=True)

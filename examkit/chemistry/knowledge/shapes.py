@@ -172,7 +172,9 @@ class ColourShape(Shape):
 
 
 class RefusalShape(Shape):
-    cation: Word
-    anion: Word
+    cation: str = ""
+    anion: str = ""
+    salt: str = ""
+    names: list[Word] = []
     reason: Word
     source: Cites
