@@ -159,7 +159,11 @@ def _outcomes(seen):
 
 def alternative_record(shape):
     return model.Alternative(
-        _outcomes(shape.seen), _cites(shape.source), tuple(shape.present), tuple(shape.equations)
+        _outcomes(shape.seen),
+        _cites(shape.source),
+        tuple(shape.present),
+        tuple(shape.equations),
+        tuple(shape.salt_of),
     )
 
 
@@ -292,6 +296,7 @@ def _test(shape):
             facet.salts,
             tuple(facet.of),
             tuple(shape.kinds if facet.kinds is None else facet.kinds),
+            facet.portion,
         )
         for key, facet in shape.facets.items()
     }

@@ -102,6 +102,17 @@ def facts_fit_tests(base, by_folder):
                     )
 
 
+def ions_beside_are_known(base, by_folder):
+    """The ions that `when` names have a file, and each item names some."""
+    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
+        for index, other in enumerate(fact.when):
+            place = (*path, "when", index)
+            if not other.present and not other.salt_of:
+                yield document.problem(place, "when?", "Name ions under `present` or `salt_of`.")
+            for ion in {*other.present, *other.salt_of} - set(base.ions):
+                yield document.problem(place, f"'{ion}' has no file in ions/.")
+
+
 def _steps(document, path, test, facet, fact):
     for seen in (fact.seen, *(other.seen for other in (*fact.also, *fact.when))):
         for outcome in seen:
@@ -328,6 +339,7 @@ def conditions_fit(base, by_folder):
 CHECKS = (  # each with the folders whose names it looks up
     (sources_exist, {"sources/"}),
     (facts_fit_tests, {"tests/"}),
+    (ions_beside_are_known, {"ions/"}),
     (colours_are_known, {"words/colours.yaml"}),
     (equations_balance, set()),
     (salts_add_up, {"ions/"}),

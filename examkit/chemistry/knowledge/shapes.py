@@ -57,6 +57,7 @@ class AlternativeShape(Shape):
     seen: Seen
     source: Cites
     present: list[Word] = []
+    salt_of: list[Word] = []
     equations: list[Word] = []
     remark: str = ""
 
@@ -126,6 +127,7 @@ class FacetShape(Shape):
     kinds: list[Literal["cation", "anion"]] | None = None
     of: list[Word] = []
     salts: bool = False
+    portion: Literal["", "solid"] = ""
 
 
 class TestFile(Shape):
