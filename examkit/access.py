@@ -6,7 +6,7 @@ from functools import wraps
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import ImproperlyConfigured, PermissionDenied
 from django.http import HttpResponseNotAllowed
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 from django.utils.cache import patch_cache_control
 
 from examkit.models import Exam, Membership
@@ -14,21 +14,27 @@ from examkit.resume import ask_to_sign_in_again
 
 METHODS = ("GET", "HEAD", "POST")
 CENTRE_KEY = "centre"  # in the session: the centre a person with several has chosen
+BENCH_KEY = "bench"  # in the session: the one-time code that a candidate came with; nobody is signed in then
+BENCH_SIGN_IN, BENCH_AGAIN = "bench:sign-in", "grading/entry/sign_in_again.html"
 
 
 @dataclass(frozen=True)
 class Rule:
-    """Who may open a view: anyone, anyone signed in, or those with one of the roles in their centre."""
+    """Who may open a view: anyone, anyone signed in, those with one of the roles in their centre, or a
+    candidate at the bench."""
 
     everyone: bool = False
     roles: frozenset = frozenset()
+    bench: bool = False
 
-    def admits(self, *, signed_in, roles):
-        """Whether the rule lets this person in.
+    def admits(self, *, signed_in, roles, bench=False):
+        """Whether the rule lets this person in; `bench` says that they came with a one-time code.
 
         >>> Rule(roles=frozenset({"teacher"})).admits(signed_in=True, roles={"examiner"})
         False
         """
+        if self.bench:
+            return bench and not signed_in
         return self.everyone or (signed_in and (not self.roles or bool(self.roles & set(roles))))
 
 
@@ -50,6 +56,11 @@ def allow(*roles):
     return lambda view: _ruled(view, rule)
 
 
+def at_the_bench(view):
+    """Only a candidate who came with a one-time code may open this view, and nobody who is signed in."""
+    return _ruled(view, Rule(bench=True))
+
+
 def exam_or_404(request, pk):
     """The exam with this key, if it belongs to the centre of the person who asks."""
     return get_object_or_404(Exam, pk=pk, centre=request.centre)
@@ -59,18 +70,22 @@ def _ruled(view, rule):
     @wraps(view)
     def guarded(request, *args, **kwargs):
         known = request.user.is_authenticated
-        if rule.admits(signed_in=known, roles=() if rule.everyone else request.roles):
+        roles = () if rule.everyone else request.roles
+        if rule.admits(signed_in=known, roles=roles, bench=BENCH_KEY in request.session):
             return view(request, *args, **kwargs)
         if known:
             raise PermissionDenied
-        return _to_sign_in(request)
+        return _to_sign_in(request, rule)
 
     guarded.rule = rule
     return guarded
 
 
-def _to_sign_in(request):
+def _to_sign_in(request, rule):
     """A page that was asked for is shown after signing in; what was sent is kept and sent again."""
+    if rule.bench:
+        reading = request.method in ("GET", "HEAD")
+        return redirect(BENCH_SIGN_IN) if reading else ask_to_sign_in_again(request, BENCH_AGAIN)
     if request.method in ("GET", "HEAD") and not request.htmx:
         return redirect_to_login(request.get_full_path())
     return ask_to_sign_in_again(request)

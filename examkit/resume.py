@@ -31,11 +31,11 @@ def kept_form(post):
     return KeptForm(_own_path(post.get("kept_path", "")), fields)
 
 
-def ask_to_sign_in_again(request):
+def ask_to_sign_in_again(request, template="house/sign_in_again.html"):
     """The page for a form that came after the session had ended: status 401, with all that was typed."""
     kept = KeptForm(request.get_full_path(), typed_fields(request.POST))
     context = {"kept": kept, "files": list(request.FILES)}
-    return render(request, "house/sign_in_again.html", context, status=401)
+    return render(request, template, context, status=401)
 
 
 def _own_path(path):

@@ -180,7 +180,7 @@ def _missed(kb, scheme, test, facet, outcomes):
 def _beside_others(kb, scheme, ion, test, facet):
     """What an ion shows instead where another of the syllabus is present (no gas from mercury's chloride)."""
     syllabus, fact = {*scheme.cations, *scheme.anions}, kb.ions[ion].facts.get((test.id, facet.key))
-    return [other for other in (fact.when if fact else ()) if syllabus.intersection(other.present)]
+    return [other for other in (fact.when if fact else ()) if syllabus.intersection(other.beside)]
 
 
 def fits(kb, facet, observed, shown, mixed=False):

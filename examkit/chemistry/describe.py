@@ -2,7 +2,8 @@
 
 from itertools import takewhile
 
-SOLVENTS = ("cold water", "hot water", "dilute HCl", "conc HCl", "conc HNO3", "aqua regia")
+from examkit.chemistry.knowledge.model import SOLVENTS
+
 MOMENTS = {
     "warm": "on warming",
     "heat": "on heating",
@@ -132,7 +133,9 @@ def _dissolving(outcomes):
     stays = [outcome.step for outcome in takewhile(lambda o: not o.seen, outcomes)]  # then part of a mixture
     said = f"insoluble in {', '.join(stays[:-1])} and {stays[-1]}" if len(stays) > 1 else ""
     said = said or (f"insoluble in {stays[0]}" if stays else "")
-    return ", ".join(filter(None, (said, *(_dissolves(o, None) for o in outcomes if o.seen))))
+    taken_up = (", ".join(filter(None, (_dissolves(o, None), o.also_seen))) for o in outcomes if o.seen)
+    changes = [f"with {o.step} it {o.also_seen}" for o in outcomes if o.also_seen and not o.seen]
+    return "; ".join([", ".join(filter(None, (said, *taken_up))), *changes])
 
 
 def _gas(outcome, before):

@@ -55,9 +55,18 @@ class Sight:
 
 def look(kb, test, portion):
     """Everything that `portion` shows in `test`, facet by facet; confirmatory ones only where they apply."""
-    facets = (facet for facet in test.facets.values() if not facet.of or set(facet.of) & set(portion.ions))
-    sights = (see(kb, test, facet, portion) for facet in facets)
+    tried = ((facet, _tried_on(facet, portion)) for facet in test.facets.values())
+    sights = (
+        see(kb, test, facet, here) for facet, here in tried if not facet.of or set(facet.of) & set(here.ions)
+    )
     return tuple(sight for sight in sights if sight is not None)
+
+
+def _tried_on(facet, portion):
+    """The portion, or the dry salts that it was made from: chromyl chloride is not made of an extract."""
+    if facet.portion != "solid" or not portion.salts:
+        return portion
+    return Portion(_once(ion for salt in portion.salts for ion in salt.ions), portion.salts)
 
 
 def see(kb, test, facet, portion):
@@ -87,20 +96,24 @@ def _once(items):
 
 
 def _contributions(kb, test, facet, portion):
-    """One for each salt that has its own say here, and for each other ion that has a fact or is silent."""
-    spoken = set()
-    for salt in portion.salts:
-        fact = salt.facts.get((test.id, facet.key))
-        if fact:
-            spoken |= set(salt.ions)
-            yield _from_fact(salt.formula, fact, portion)
+    """One for each salt that has its own say here, and for each other ion that has a fact or is silent.
+
+    An ion is silent for itself only where every salt that it came in speaks for it.
+    """
+    place = (test.id, facet.key)
+    speaking = [salt for salt in portion.salts if place in salt.facts]
+    for salt in speaking:
+        yield _from_fact(salt.formula, salt.facts[place], portion)
+    others = [salt for salt in portion.salts if place not in salt.facts]
+    spoken = {ion for salt in speaking for ion in salt.ions} - {ion for salt in others for ion in salt.ions}
     for formula in portion.ions:
         ion = kb.ions[formula]
-        fact = ion.facts.get((test.id, facet.key))
+        fact = ion.facts.get(place)
         if formula in spoken:
             continue
         if fact:  # also of an anion in a test for cations: permanganate colours the bead
-            yield _from_fact(formula, fact, portion)
+            came_in = [salt for salt in others if formula in salt.ions]
+            yield from _once(_from_fact(formula, fact, portion, salt) for salt in came_in or [None])
         elif facet.kinds and ion.kind in facet.kinds:
             yield Contribution(formula, _nothing(facet), sources=_silence(ion, test.id, facet.key))
 
@@ -109,15 +122,20 @@ def _silence(ion, test, facet):
     return ion.silent.get((test, facet)) or ion.silent.get((test, ""), ())
 
 
-def _from_fact(by, fact, portion):
-    """The fact as it stands, or the first of its `when` whose ions are present."""
+def _from_fact(by, fact, portion, salt=None):
+    """The fact as it stands, or the first of its `when` whose ions are there, or in the same salt."""
     for other in fact.when:
         along = tuple(ion for ion in other.present if ion in portion.ions)
-        if along:
+        if along or _together_in(salt, other, portion):
             return Contribution(
                 by, other.seen, (), other.equations, other.sources, remark=fact.remark, along=along
             )
     return Contribution(by, fact.seen, fact.also, fact.equations, fact.sources, fact.margin, fact.remark)
+
+
+def _together_in(salt, other, portion):
+    """Whether an ion came in a salt of one of those that `salt_of` names; alone, whether they meet."""
+    return any(ion in (salt.ions if salt else portion.ions) for ion in other.salt_of)
 
 
 def _nothing(facet):

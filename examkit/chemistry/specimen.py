@@ -4,10 +4,13 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
+from math import lcm
 
 from examkit.chemistry.errors import UnknownSubject
+from examkit.chemistry.formula import split_charge
 from examkit.chemistry.knowledge.model import Salt
 
+SINGLE = re.compile(r"[A-Z][a-z]?")
 HYDRATE = re.compile(r" (\S*hydrate|\d+-hydrate|anhydrous)$")
 
 
@@ -88,8 +91,47 @@ def find_salt(kb, text):
     """The salt of this formula or name."""
     salt = _salt_names(kb).get(_plain(text))
     if salt is None:
-        raise UnknownSubject(f"No salt is called '{text}'.{_near(text, _salt_names(kb))}")
+        refusal = _refused_names(kb).get(_plain(text))
+        why = f" {told(refusal)}" if refusal else _near(text, _salt_names(kb))
+        raise UnknownSubject(f"No salt is called '{text}'.{why}")
     return kb.salts[salt]
+
+
+def told(refusal):
+    """Why a pair or a salt is refused, as a sentence."""
+    what = (
+        f"{refusal.salt} is not given out"
+        if refusal.salt
+        else f"{refusal.cation} and {refusal.anion} make no salt that keeps"
+    )
+    return f"{what}: {refusal.reason}."
+
+
+@cache
+def _refused_names(kb):
+    """How what is refused may be called: its formula, its name."""
+    names = {}
+    for refusal in kb.refusals:
+        if refusal.salt:
+            called = (refusal.salt, *refusal.names)
+        else:
+            pair = [kb.ions[ion] for ion in (refusal.cation, refusal.anion)]
+            called = (_neutral(*pair), " ".join(ion.name for ion in pair), *refusal.names)
+        names |= {_plain(name): refusal for name in called}
+    return names
+
+
+def _neutral(cation, anion):
+    """The simplest formula of a salt of two ions: `Al2(CO3)3`."""
+    shared = lcm(cation.charge, -anion.charge)
+    return "".join(_times(ion.formula, shared // abs(ion.charge)) for ion in (cation, anion))
+
+
+def _times(ion, number):
+    body, _charge = split_charge(ion)
+    if number == 1:
+        return body
+    return f"{body}{number}" if SINGLE.fullmatch(body) else f"({body}){number}"
 
 
 def find_ion(kb, text):

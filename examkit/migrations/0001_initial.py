@@ -130,7 +130,7 @@ class Migration(migrations.Migration):
             name='Own',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('salt', 'salt'), ('reagent', 'reagent strength'), ('outcome', 'outcome that is also accepted'), ('scheme', 'scheme of analysis')], max_length=10, verbose_name='kind')),
+                ('kind', models.CharField(choices=[('salt', 'salt'), ('reagent', 'reagent strength'), ('outcome', 'outcome that is also accepted'), ('scheme', 'scheme of analysis'), ('marking', 'mark scheme')], max_length=10, verbose_name='kind')),
                 ('key', models.CharField(max_length=80, verbose_name='key')),
                 ('data', models.JSONField(default=dict)),
                 ('why', models.CharField(max_length=300, verbose_name='why')),

@@ -1,4 +1,4 @@
-"""What a centre adds to the knowledge base: salts, strengths, outcomes also accepted, schemes."""
+"""What a centre adds to the knowledge base: salts, strengths, outcomes, schemes, mark schemes."""
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -13,6 +13,7 @@ class OwnKind(models.TextChoices):
     REAGENT = "reagent", _("reagent strength")
     OUTCOME = "outcome", _("outcome that is also accepted")
     SCHEME = "scheme", _("scheme of analysis")
+    MARKING = "marking", _("mark scheme")
 
 
 class Own(models.Model):

@@ -4,27 +4,26 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from examkit import audit
-from examkit.errors import ChangedMeanwhile
 from examkit.models import State
 from examkit.planning.services import exam_move
 from grading.errors import NotPossible, ReasonNeeded
 from grading.marking.parts import stored
 from grading.marking.selectors import still_unmarked, unfinished_codes
-from grading.marking.suggest import suggest
+from grading.marking.writing import kept, line_words, replaced, result_words, suggested
 from grading.models import Record, RecordLine
-
-WRITTEN = ("observation", "inference")
-FOUND = ("cation", "anion")
 
 
 @transaction.atomic
-def line_save(*, sample, test, observation, inference, version, who):
-    """Keep what was written for one test; ChangedMeanwhile where another text was saved since `version`."""
+def line_save(*, sample, test, observation, inference, version, who, chosen=None):
+    """Keep what was written for one test; ChangedMeanwhile where another text was saved since `version`.
+
+    `chosen` are the outcomes chosen from lists that stand, as words, in the observation.
+    """
     record = record_for_writing(sample)
     line, _new = RecordLine.objects.get_or_create(record=record, test=test, defaults={"version": 0})
-    new = {"observation": _kept(observation), "inference": _kept(inference)}
-    if _replace(line, new, version, who, f"{sample.code}, {test}", sample):
-        _written(record, who)
+    new = line_words(line, observation, inference, chosen)
+    if replaced(line, new, version=version, who=who, where=f"{sample.code}, {test}", exam=sample.exam):
+        suggested(record, who)
     return line
 
 
@@ -32,9 +31,9 @@ def line_save(*, sample, test, observation, inference, version, who):
 def result_save(*, sample, cation, anion, version, who):
     """Keep the cation and anion that the candidate named; `version` is that of the result alone."""
     record = record_for_writing(sample)
-    new = {"cation": _kept(cation).strip(), "anion": _kept(anion).strip()}
-    if _replace(record, new, version, who, f"{sample.code}, result", sample):
-        _written(record, who)
+    new = result_words(cation, anion)
+    if replaced(record, new, version=version, who=who, where=f"{sample.code}, result", exam=sample.exam):
+        suggested(record, who)
     return record
 
 
@@ -43,7 +42,7 @@ def record_enter(*, sample, who):
     """Say that a record was handed in, even if nothing stands on it."""
     record = record_for_writing(sample)
     if not record.paper:
-        _written(record, who)
+        suggested(record, who)
     return record
 
 
@@ -51,7 +50,7 @@ def record_enter(*, sample, who):
 def suggestions_renew(*, sample, who):
     """Read and score a record again with the words known now; the expected record stays the frozen one."""
     record = record_for_writing(sample)
-    _written(record, who)
+    suggested(record, who)
     audit.record(
         centre=sample.exam.centre,
         who=who,
@@ -186,43 +185,10 @@ def about(sample):
 
 def needed(reason):
     """The reason without the spaces around it; refused where there is none."""
-    if not (reason := _kept(reason or "").strip()):
+    if not (reason := kept(reason or "").strip()):
         raise ReasonNeeded(_("Say why: the reason goes into the audit trail."))
     return reason
 
 
-def _replace(row, new, version, who, where, sample):
-    """Write `new` over a row that is still at `version`; True where that changed anything."""
-    old = {name: getattr(row, name) for name in new}
-    if old == new:
-        return not row.version
-    changed = type(row).objects.filter(pk=row.pk, version=version).update(**new, version=version + 1)
-    if not changed:
-        raise ChangedMeanwhile(
-            _("Somebody saved this in the meantime. Both versions are shown; nothing is lost."), theirs=row
-        )
-    row.refresh_from_db()
-    audit.record(
-        centre=sample.exam.centre,
-        who=who,
-        what="record entered",
-        about=f"{where} · {sample.exam.name}",
-        detail={name: [old[name], new[name]] for name in new if old[name] != new[name]},
-    )
-    return True
-
-
-def _written(record, who):
-    """After every change of a record: who entered it, and what the program suggests now."""
-    record.entered_by = who
-    record.paper = suggest(record).as_json()
-    record.save(update_fields=["entered_by", "entered_at", "paper"])
-
-
 def _lines_with_words(record):
     return record.lines.exclude(observation="", inference="")
-
-
-def _kept(text):
-    """The words as typed, with one kind of line end; a NUL, which no database keeps, is made visible."""
-    return text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "\N{SYMBOL FOR NULL}")

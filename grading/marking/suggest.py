@@ -39,6 +39,7 @@ def written_lines(record, expected):
             "test": line["test"],
             "observation": getattr(written.get(line["test"]), "observation", ""),
             "inference": getattr(written.get(line["test"]), "inference", ""),
+            "chosen": getattr(written.get(line["test"]), "chosen", []),
         }
         for line in expected["lines"]
     ]

@@ -22,6 +22,7 @@ class Migration(migrations.Migration):
                 ('cation', models.CharField(blank=True, max_length=200, verbose_name='cation found')),
                 ('anion', models.CharField(blank=True, max_length=200, verbose_name='anion found')),
                 ('entered_at', models.DateTimeField(auto_now=True)),
+                ('way', models.CharField(choices=[('examiner', 'entered by an examiner'), ('bench', 'typed at the bench by the candidate'), ('file', 'imported from a file')], default='examiner', max_length=10, verbose_name='came in')),
                 ('absent', models.BooleanField(default=False, verbose_name='no record handed in')),
                 ('paper', models.JSONField(blank=True, default=dict)),
                 ('finished', models.BooleanField(default=False, verbose_name='fully marked')),
@@ -82,12 +83,45 @@ class Migration(migrations.Migration):
                 ('test', models.CharField(max_length=60)),
                 ('observation', models.TextField(blank=True, verbose_name='observation')),
                 ('inference', models.TextField(blank=True, verbose_name='inference')),
+                ('chosen', models.JSONField(blank=True, default=list)),
                 ('version', models.PositiveIntegerField(default=1)),
                 ('record', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='grading.record')),
             ],
             options={
                 'ordering': ['pk'],
                 'constraints': [models.UniqueConstraint(fields=('record', 'test'), name='line_once_per_test')],
+            },
+        ),
+        migrations.CreateModel(
+            name='BenchRules',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('choices', models.BooleanField(default=False, verbose_name='outcomes may be chosen from lists')),
+                ('exam', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='bench_rules', to='examkit.exam')),
+            ],
+            options={
+                'verbose_name': 'rules of the bench page',
+                'verbose_name_plural': 'rules of the bench page',
+            },
+        ),
+        migrations.CreateModel(
+            name='BenchCode',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('digest', models.CharField(max_length=64)),
+                ('issued_at', models.DateTimeField(auto_now_add=True)),
+                ('until', models.DateTimeField(verbose_name='may write until')),
+                ('used_at', models.DateTimeField(null=True)),
+                ('ended_at', models.DateTimeField(null=True)),
+                ('handed_in', models.BooleanField(default=False, verbose_name='handed in')),
+                ('issued_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('sample', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='bench_codes', to='examkit.sample')),
+            ],
+            options={
+                'verbose_name': 'one-time code',
+                'verbose_name_plural': 'one-time codes',
+                'ordering': ['pk'],
+                'constraints': [models.UniqueConstraint(condition=models.Q(('ended_at', None)), fields=('sample',), name='one_open_bench_code_per_sample')],
             },
         ),
     ]

@@ -2,6 +2,7 @@
 
 from grading.models.approval import Approval
 from grading.models.award import Award
-from grading.models.record import Record, RecordLine
+from grading.models.bench import BenchCode, BenchRules
+from grading.models.record import Record, RecordLine, Way
 
-__all__ = ["Approval", "Award", "Record", "RecordLine"]
+__all__ = ["Approval", "Award", "BenchCode", "BenchRules", "Record", "RecordLine", "Way"]

@@ -124,7 +124,7 @@ def _records(by_folder, edition):
         schemes=gather("schemes/", one("scheme"), scheme),
         mark_schemes=gather("marking/", one("mark_scheme"), lambda m: m.model_dump()),
         refusals=tuple(
-            model.Refusal(r.cation, r.anion, r.reason, _cites(r.source))
+            model.Refusal(r.cation, r.anion, r.reason, _cites(r.source), r.salt, tuple(r.names))
             for _document, rows in by_folder.get("refusals.yaml", ())
             for r in rows
         ),
@@ -159,7 +159,11 @@ def _outcomes(seen):
 
 def alternative_record(shape):
     return model.Alternative(
-        _outcomes(shape.seen), _cites(shape.source), tuple(shape.present), tuple(shape.equations)
+        _outcomes(shape.seen),
+        _cites(shape.source),
+        tuple(shape.present),
+        tuple(shape.equations),
+        tuple(shape.salt_of),
     )
 
 
@@ -292,6 +296,7 @@ def _test(shape):
             facet.salts,
             tuple(facet.of),
             tuple(shape.kinds if facet.kinds is None else facet.kinds),
+            facet.portion,
         )
         for key, facet in shape.facets.items()
     }

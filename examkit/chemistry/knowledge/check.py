@@ -102,6 +102,17 @@ def facts_fit_tests(base, by_folder):
                     )
 
 
+def ions_beside_are_known(base, by_folder):
+    """The ions that `when` names have a file, and each item names some."""
+    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
+        for index, other in enumerate(fact.when):
+            place = (*path, "when", index)
+            if not other.present and not other.salt_of:
+                yield document.problem(place, "when?", "Name ions under `present` or `salt_of`.")
+            for ion in {*other.present, *other.salt_of} - set(base.ions):
+                yield document.problem(place, f"'{ion}' has no file in ions/.")
+
+
 def _steps(document, path, test, facet, fact):
     for seen in (fact.seen, *(other.seen for other in (*fact.also, *fact.when))):
         for outcome in seen:
@@ -283,18 +294,25 @@ def hazards_are_known(base, by_folder):
         yield from look(document, ("hazards",), reagent.hazards)
 
 
+def refusals_say_what(base, by_folder):
+    """A refusal names a pair of ions that there are, or one salt by its formula."""
+    for document, rows in _documents(by_folder, "refusals.yaml"):
+        for index, row in enumerate(rows):
+            if not row.salt and not (row.cation and row.anion):
+                yield document.problem((index,), "what is refused?", "Name cation and anion, or a salt.")
+            for ion in {row.cation, row.anion} - {"", *base.ions}:
+                yield document.problem((index,), f"'{ion}' has no file in ions/.")
+
+
 def refused_pairs_are_not_sold(base, by_folder):
-    """No salt of the base is a pair that the base refuses."""
-    refused = {(refusal.cation, refusal.anion) for refusal in base.refusals}
+    """No salt of the base is a pair, or the salt, that the base refuses."""
     for document, file in _documents(by_folder, "salts/"):
         for index, salt in enumerate(file.salts):
-            kinds = {
-                kind: [i for i in salt.ions if (formula.parse(i).charge > 0) == kind]
-                for kind in (True, False)
-            }
-            if len(kinds[True]) == 1 and any((kinds[True][0], anion) in refused for anion in kinds[False]):
+            refusal = next((r for r in base.refusals if r.refuses(salt.formula, salt.ions)), None)
+            if refusal:
+                kind = "a salt" if refusal.salt else "a pair"
                 yield document.problem(
-                    ("salts", index), f"'{salt.formula}' is a pair that refusals.yaml refuses."
+                    ("salts", index), f"'{salt.formula}' is {kind} that refusals.yaml refuses."
                 )
 
 
@@ -321,6 +339,7 @@ def operations_can_be_done(base, by_folder):
 CHECKS = (  # each with the folders whose names it looks up
     (sources_exist, {"sources/"}),
     (facts_fit_tests, {"tests/"}),
+    (ions_beside_are_known, {"ions/"}),
     (colours_are_known, {"words/colours.yaml"}),
     (equations_balance, set()),
     (salts_add_up, {"ions/"}),
@@ -328,6 +347,7 @@ CHECKS = (  # each with the folders whose names it looks up
     (schemes_work, {"ions/", "tests/", "schemes/"}),
     (reagents_are_known, {"reagents/"}),
     (hazards_are_known, {"hazards.yaml"}),
+    (refusals_say_what, {"ions/", "refusals.yaml"}),
     (refused_pairs_are_not_sold, {"refusals.yaml"}),
     (constants_hold, {"constants/"}),
     (operations_can_be_done, {"tests/", "reagents/", "schemes/", "constants/"}),

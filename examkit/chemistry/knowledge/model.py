@@ -101,12 +101,21 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Alternative:
-    """Another published outcome of the same facet, or what is seen when other ions are present."""
+    """Another published outcome of the same facet, or what is seen when other ions are present.
+
+    `salt_of`: what is seen where the ion came in a salt of one of these (mercury chloride hardly ionises).
+    """
 
     seen: tuple[Outcome, ...]
     sources: tuple[Citation, ...]
     present: tuple[str, ...] = ()
     equations: tuple[str, ...] = ()
+    salt_of: tuple[str, ...] = ()
+
+    @property
+    def beside(self):
+        """The ions whose presence, in the tube or in the same salt, makes it be seen."""
+        return (*self.present, *self.salt_of)
 
 
 @dataclass(frozen=True, eq=False)
@@ -192,6 +201,7 @@ class Facet:
     salts: bool = False  # backward runs try every salt of the syllabus, not only its ions
     of: tuple[str, ...] = ()  # a confirmatory test: the ions that it confirms; empty: any
     kinds: tuple[str, ...] = ()  # kinds of ions that must have a fact here, or say that they show nothing
+    portion: str = ""  # solid: tried on the dry salt, though the test as a whole works on a solution
 
 
 @dataclass(frozen=True)
@@ -318,12 +328,21 @@ class Colour:
 
 @dataclass(frozen=True)
 class Refusal:
-    """A pair of ions that does not exist or does not keep, and why."""
+    """A pair of ions that makes no salt that keeps, or one `salt` that is not given out; and why."""
 
     cation: str
     anion: str
     reason: str
     sources: tuple[Citation, ...]
+    salt: str = ""
+    names: tuple[str, ...] = ()
+
+    def refuses(self, formula, ions):
+        """Whether this formula, of these ions, is what is refused."""
+        if self.salt:
+            return formula == self.salt
+        cations = [ion for ion in ions if ion.endswith("+")]
+        return cations == [self.cation] and self.anion in ions
 
 
 @dataclass(frozen=True)

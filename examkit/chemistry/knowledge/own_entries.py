@@ -26,6 +26,7 @@ from examkit.chemistry.knowledge.overlay import (
 from examkit.chemistry.knowledge.read import Document
 from examkit.chemistry.knowledge.schemes import scheme
 from examkit.chemistry.knowledge.working import scheme_faults
+from examkit.chemistry.specimen import told
 
 FOLDERS = {"salt": "salts/", "reagent": "reagents/", "outcome": "ions/", "scheme": "schemes/"}
 OF_FACTS = (check.sources_exist, check.facts_fit_tests, check.colours_are_known, check.equations_balance)
@@ -122,8 +123,8 @@ def _salt(base, layer, entry, document):
 
 def _refusal(base, shape):
     for refusal in base.refusals:
-        if {refusal.cation, refusal.anion} <= set(shape.ions) and len(shape.ions) == 2:
-            return f"{refusal.cation} and {refusal.anion} make no salt that keeps: {refusal.reason}."
+        if refusal.refuses(shape.formula, shape.ions):
+            return told(refusal)
     return ""
 
 

@@ -58,6 +58,7 @@ class AlternativeShape(Shape):
     seen: Seen
     source: Cites
     present: list[Word] = []
+    salt_of: list[Word] = []
     equations: list[Word] = []
     remark: str = ""
 
@@ -127,6 +128,7 @@ class FacetShape(Shape):
     kinds: list[Literal["cation", "anion"]] | None = None
     of: list[Word] = []
     salts: bool = False
+    portion: Literal["", "solid"] = ""
 
 
 class OperationShape(Shape):
@@ -195,7 +197,9 @@ class ColourShape(Shape):
 
 
 class RefusalShape(Shape):
-    cation: Word
-    anion: Word
+    cation: str = ""
+    anion: str = ""
+    salt: str = ""
+    names: list[Word] = []
     reason: Word
     source: Cites

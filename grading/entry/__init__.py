@@ -1,0 +1,1 @@
+"""More ways in for records: typed at the bench, outcomes chosen from lists, files."""

@@ -1,0 +1,1 @@
+"""More ways in: the bench page, outcomes chosen from lists, files."""
