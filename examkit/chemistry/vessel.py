@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from examkit.chemistry.tube import START, names_left
 
+HOT_CELSIUS = 90
 NOT_WET = "the solid itself is treated, and nothing is known of how much of it dissolves"
 
 
@@ -36,7 +37,9 @@ class Vessel:
     share: float = 1.0  # of the tube, where a part was taken
     solid: bool = False  # began as a washed precipitate
     residue: bool = False  # began as what fell in this same test
+    hot: bool = False  # the constants hold at room temperature
     beyond: str = ""  # why this cannot be calculated; empty: it can
+    beyond_of: tuple[str, ...] = ()  # ions that are no longer what they are counted as
 
 
 @dataclass(frozen=True)
@@ -73,7 +76,7 @@ def run(kb, operations, tube, facet=""):
 
 def _taken(operation, tube):
     if operation.what == "tube":
-        return replace(tube, beyond="")
+        return replace(tube, beyond="", hot=False)
     if operation.what == "solid":
         return Vessel("solid", beyond=NOT_WET)
     return Vessel(operation.what, operation.volume_mL, operation.volume_mL)
@@ -113,14 +116,27 @@ def _done(kb, vessel, operation):
     if operation.drives_off:
         vessel = _boiled(kb, vessel, set(operation.drives_off))
     return replace(
-        vessel, volume_mL=operation.to_mL or vessel.volume_mL, beyond=vessel.beyond or operation.beyond
+        vessel,
+        volume_mL=operation.to_mL or vessel.volume_mL,
+        hot=_is_hot(vessel, operation),
+        beyond=vessel.beyond or (operation.beyond if not operation.beyond_of else ""),
+        beyond_of=tuple(dict.fromkeys([*vessel.beyond_of, *operation.beyond_of])),
     )
+
+
+def _is_hot(vessel, operation):
+    """Whether what is seen next is seen in the boiling liquid."""
+    if operation.do in ("boil", "heat") or operation.celsius >= HOT_CELSIUS:
+        return True
+    return vessel.hot and operation.do not in ("cool", "stand", "centrifuge", "add", "pass")
 
 
 def _with(kb, vessel, operation):
     """The vessel with a reagent; one of which nothing is known in solution ends the calculation."""
     reagent = kb.reagents[operation.what]
     filled = replace(vessel, volume_mL=vessel.volume_mL + operation.volume_mL)
+    if operation.beyond_of:
+        return filled
     if reagent.formula.split(".")[0] not in kb.constants.gives:
         return replace(filled, beyond=vessel.beyond or f"what {reagent.name} does is not calculated")
     added = Added(operation.what, operation.volume_mL, operation.g, operation.until_pH)
@@ -139,7 +155,7 @@ def _boiled(kb, vessel, off):
 
 @lru_cache(maxsize=64)
 def staged(kb, scheme):
-    """((Stage, its Conditions), ...) of a scheme in order: every look, with all that is in the tube then."""
+    """((Stage, its Conditions), ...) of a scheme in order: every look at a tube, with all that is in it then."""
     rack = {START: Vessel("tube", scheme.tube_mL, scheme.tube_mL)}
     found = []
     for stage in scheme.stages:
@@ -158,7 +174,10 @@ def _stage(kb, test, stage, tube):
     looks, left = [], tube
     for facet, operations in operations_of(test, stage).items():
         seen, left = run(kb, operations, tube, facet)
-        looks += [Condition(test.id, at, step, stage.takes, vessel) for at, step, vessel in seen]
+        looks += [
+            Condition(test.id, at, step, stage.takes, vessel)
+            for at, step, vessel in seen if at in (facet, "tube")
+        ]
     return tuple(looks), left
 
 
@@ -171,4 +190,4 @@ def conditions(kb, scheme):
 
 def calculable(vessel):
     """Whether there is a liquid, and nothing in it that is beyond calculation."""
-    return not vessel.beyond and vessel.volume_mL > 0
+    return not vessel.beyond and not vessel.hot and vessel.volume_mL > 0

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from examkit.chemistry.equilibria.margin import Margin
+from examkit.chemistry.equilibria.settled import settled_for
 from examkit.chemistry.equilibria.table import table
 from examkit.chemistry.knowledge.model import Settled
 from examkit.chemistry.vessel import staged
@@ -34,11 +35,12 @@ def disagreements(kb, scheme):
     found = []
     for (test, facet, step), row in table(kb, scheme).items():
         solid = (test, facet, step) in _solids(kb, scheme)
+        in_tube = kb.tests[test].portion == "tube"  # what earlier groups left of an ion may be too little
         for ion, (form, margin) in row.items():
             seen, sure = says(kb, test, facet, step, form, solid)
-            kind = _kind(seen, sure, margin)
+            kind = "" if in_tube and margin.trace else _kind(seen, sure, margin)
             if kind:
-                settled = settled_for(kb, test, facet, step, ion)
+                settled = settled_for(kb, test, facet, step, ion, form)
                 found.append(Disagreement(test, facet, step, ion, seen, kind, margin, settled))
     return tuple(found)
 
@@ -78,12 +80,3 @@ def _kind(seen, sure, margin):
     if seen != margin.forms and margin.state != "marginal":
         return "opposite"
     return "marginal" if margin.state == "marginal" and sure else ""
-
-
-def settled_for(kb, test, facet, step, ion):
-    """The note that settles what is calculated for an ion at a step, or None."""
-    key = test if facet == "tube" else f"{test}.{facet}"
-    for item in kb.constants.settled:
-        if (item.test, item.ion) == (key, ion) and item.step in ("", step):
-            return item
-    return None

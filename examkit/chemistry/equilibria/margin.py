@@ -23,6 +23,7 @@ class Margin:
     solid: str = ""
     solid_mg_L: float = 0.0
     pH: float = 7.0
+    trace: bool = False  # so little of the ion is there that nothing of it could be seen
 
     @property
     def forms(self):
@@ -94,7 +95,8 @@ def judge(kb, found, ion, was_solid=False):
     possible = 1000 * total / holds[solid] * _molar_mass(kb, solid)
     state = _state(kb.constants.thresholds, fraction, index, mg_L, possible)
     note = _note(solid, fraction, index, mg_L, found.pH, "stays solid" if was_solid else "falls")
-    return Margin(state, fraction, index, found.dissolved[main], note, solid, mg_L, found.pH)
+    trace = possible < kb.constants.thresholds.visible_mg_L
+    return Margin(state, fraction, index, found.dissolved[main], note, solid, mg_L, found.pH, trace)
 
 
 def _molar_mass(kb, solid):

@@ -1,6 +1,6 @@
 """Results near their limit: what this exam's amounts may or may not show, where nobody has settled it."""
 
-from examkit.chemistry.equilibria.disagreements import settled_for
+from examkit.chemistry.equilibria.settled import settled_for
 from examkit.chemistry.equilibria.table import margins_of_specimen
 
 

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from examkit.chemistry.equilibria.margin import margin_in
+from examkit.chemistry.equilibria.settled import settled_for
 from examkit.chemistry.equilibria.species import book, charge
-from examkit.chemistry.tube import START, brings_up, names_left, throws_down
+from examkit.chemistry.tube import START, Fraction, names_left, split
 from examkit.chemistry.vessel import calculable, staged
 
 
@@ -49,7 +50,7 @@ def _looked(kb, stage, test, looks, tube, supply, result):
     """The margins of each look go into `result`; those of the last look at the tube itself come back."""
     last, before = {}, {}
     for look in looks:
-        amounts = before if look.vessel.residue else _amounts(look.vessel, tube, supply)
+        amounts = before if look.vessel.residue else _amounts(kb, look.vessel, tube, supply)
         here = _margins(kb, stage, test, look, amounts)
         if here:
             result[test.id, look.facet, look.step] = here
@@ -59,7 +60,7 @@ def _looked(kb, stage, test, looks, tube, supply, result):
     return last
 
 
-def _amounts(vessel, tube, supply):
+def _amounts(kb, vessel, tube, supply):
     """Mmol of each ion in a vessel, before anything falls."""
     whole = {
         "tube": tube,
@@ -67,7 +68,17 @@ def _amounts(vessel, tube, supply):
         "extract": {ion: n * vessel.portion_mL for ion, n in supply.extract.items()},
     }.get(vessel.of, {})
     share = vessel.share if vessel.of == "tube" else 1.0
-    return {ion: n * share for ion, n in whole.items() if ion not in vessel.gone}
+    gone = {_counted(kb, ion) for ion in vessel.gone}
+    return {
+        ion: n * share for ion, n in whole.items()
+        if _counted(kb, ion) not in gone and ion not in vessel.beyond_of
+    }
+
+
+def _counted(kb, ion):
+    """The basis species that an ion is counted as; the ion itself where it has no constants."""
+    known = book(kb.constants)
+    return known.main(ion) if ion in known.made else ion
 
 
 def _margins(kb, stage, test, look, amounts):
@@ -75,12 +86,30 @@ def _margins(kb, stage, test, look, amounts):
     if not calculable(look.vessel):
         return {}
     of = test.facets[look.facet].of
-    asked = [i for i in amounts if i in kb.ions and kb.ions[i].kind in test.kinds and (not of or i in of)]
+    asked = [
+        ion for ion in amounts
+        if ion in kb.ions and kb.ions[ion].kind in test.kinds and (not of or ion in of)
+        and _has_its_product(kb, test, look.facet, ion) and _belongs(kb, stage, test, ion)
+    ]
     found = {}
     for ion in asked:
         others = amounts if not stage.each else {i: n for i, n in amounts.items() if i == ion}
         found[ion] = margin_in(kb, look.vessel, ion, others)
     return {ion: margin for ion, margin in found.items() if margin}
+
+
+def _belongs(kb, stage, test, ion):
+    """In the work-up of a precipitate, only ions of which the table says something there."""
+    return stage.takes == START or any((test.id, facet) in kb.ions[ion].facts for facet in test.facets)
+
+
+@lru_cache(maxsize=4000)
+def _has_its_product(kb, test, facet, ion):
+    """Whether the solids that the table names have constants: without them another solid would be shown."""
+    fact = kb.ions[ion].facts.get((test.id, facet))
+    named = [o.product for o in fact.seen if o.event == "precipitate" and o.product] if fact else []
+    species = {c.species for c in kb.constants.values.values() if c.kind == "solids"}
+    return not named or any(product in species for product in named)
 
 
 def _fallen(kb, amounts, margins):
@@ -109,9 +138,9 @@ def _with_ions(kb, ion, margin, amount):
 def _leave(kb, stage, test, looks, tube, margins, rack):
     """The fractions that a stage leaves, as mmol; an ion without a Margin goes where its fact says."""
     solid = _begins_solid(looks)
-    fell = {ion: _share(kb, test, ion, margins.get(ion), solid) for ion in tube}
+    fell = _shares(kb, test, tube, margins, solid)
     names = names_left(stage, solid)
-    calculated = {ion: m for ion, m in margins.items() if ion in tube}
+    calculated = {ion: m for ion, m in margins.items() if ion in tube and m.fraction == fell[ion]}
     precipitate = _fallen(kb, tube, calculated)
     for ion, share in fell.items():
         if ion not in calculated and share and ion in kb.ions and kb.ions[ion].kind == "cation":
@@ -124,16 +153,23 @@ def _begins_solid(looks):
     return bool(looks) and looks[0].vessel.solid and not looks[0].vessel.residue
 
 
-def _share(kb, test, ion, margin, solid):
-    """The share of an ion that is solid when a stage is done."""
-    if margin:
-        return margin.fraction
-    if ion not in kb.ions or kb.ions[ion].kind == "anion":
-        return 0.0
-    fact = kb.ions[ion].facts.get((test.id, "tube"))
-    if throws_down(fact):
-        return 1.0
-    return 1.0 if solid and not brings_up(fact) else 0.0
+def _shares(kb, test, tube, margins, solid):
+    """{ion: share of it that is solid when a stage is done}: calculated, where the table has the same."""
+    cations = tuple(ion for ion in tube if ion in kb.ions and kb.ions[ion].kind == "cation")
+    anions = tuple(ion for ion in tube if ion in kb.ions and kb.ions[ion].kind == "anion")
+    falls, stays = (f.cations for f in split(kb, test.id, Fraction(cations, anions, solid)))
+    shares = {}
+    for ion in tube:
+        margin = margins.get(ion)
+        by_table = 0.0 if ion not in falls else 0.5 if ion in stays else 1.0
+        agreed = margin and (by_table == 0.5 or margin.forms == bool(by_table) or _open(kb, test, ion, margin))
+        shares[ion] = margin.fraction if agreed else by_table
+    return shares
+
+
+def _open(kb, test, ion, margin):
+    """Whether a result is near the limit, and nobody has said what holds."""
+    return margin.state == "marginal" and settled_for(kb, test.id, "tube", "", ion) is None
 
 
 def _treated(stage, amounts):

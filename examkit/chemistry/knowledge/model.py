@@ -221,7 +221,8 @@ class Operation:
     times: int = 0
     drives_off: tuple[str, ...] = ()  # gases, volatile reagents (by formula) and anions that leave
     keeps: tuple[tuple[str, float], ...] = ()  # a gas that is passed: mol/L of a species kept dissolved
-    beyond: str = ""  # why nothing from here on in this test can be calculated
+    beyond: str = ""  # why nothing from here on in this test can be calculated ...
+    beyond_of: tuple[str, ...] = ()  # ... of these ions; empty: of any
     optional: bool = False  # a second way, made ready only where the school wants it
     instead_of: str = ""  # the reagent that this one stands for
     facet: str = ""  # of a look; empty: the way's own facet, or `tube`

@@ -10,7 +10,8 @@ def operations(shapes):
     """The records of a sequence of operations."""
     return tuple(
         Operation(
-            **shape.model_dump(exclude={"drives_off", "keeps"}),
+            **shape.model_dump(exclude={"drives_off", "keeps", "beyond_of"}),
+            beyond_of=tuple(shape.beyond_of),
             drives_off=tuple(shape.drives_off),
             keeps=tuple(sorted((species, float(amount)) for species, amount in shape.keeps.items())),
         )
@@ -34,8 +35,8 @@ def plain(sequences):
 def _told(operation):
     shape = OperationShape(
         **{name: getattr(operation, name) for name in OperationShape.model_fields
-           if name not in ("drives_off", "keeps")},
-        drives_off=list(operation.drives_off), keeps=dict(operation.keeps),
+           if name not in ("drives_off", "keeps", "beyond_of")},
+        drives_off=list(operation.drives_off), beyond_of=list(operation.beyond_of), keeps=dict(operation.keeps),
     )
     return shape.model_dump(exclude_defaults=True)
 

@@ -146,6 +146,7 @@ class OperationShape(Shape):
     drives_off: list[Word] = []
     keeps: dict[Word, Amount] = {}
     beyond: str = ""
+    beyond_of: list[Word] = []
     optional: bool = False
     instead_of: str = ""
     facet: str = ""
