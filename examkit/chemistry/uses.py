@@ -51,6 +51,7 @@ def _use(operation, facet):
 def _add(found, use):
     there = found.get(use.what)
     found[use.what] = use if there is None else replace(
-        there, volume_mL=there.volume_mL + use.volume_mL, mass_g=there.mass_g + use.mass_g,
+        there, volume_mL=round(there.volume_mL + use.volume_mL, 4),
+        mass_g=round(there.mass_g + use.mass_g, 4),
         strips=there.strips + use.strips,
     )

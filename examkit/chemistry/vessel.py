@@ -59,7 +59,7 @@ def operations_of(test, stage=None):
 
 
 def run(kb, operations, tube, facet=""):
-    """((facet, step, Vessel) of every look, and the Vessel that goes on) of operations that begin with `tube`."""
+    """((facet, step, Vessel) of every look, and the Vessel that goes on), beginning with `tube`."""
     looks, vessel, aside = [], tube, None
     for operation in operations:
         if operation.do == "look":
@@ -108,7 +108,8 @@ def _done(kb, vessel, operation):
     if operation.do == "add":
         vessel = _with(kb, vessel, operation)
     elif operation.do == "pass":
-        vessel = replace(vessel, saturated=tuple(sorted({**dict(vessel.saturated), **dict(operation.keeps)}.items())))
+        gases = dict(vessel.saturated) | dict(operation.keeps)
+        vessel = replace(vessel, saturated=tuple(sorted(gases.items())))
     elif operation.do == "dilute":
         vessel = replace(vessel, volume_mL=vessel.volume_mL + operation.volume_mL)
     elif operation.do == "wash" or (operation.do == "centrifuge" and operation.what == "solid"):
@@ -155,7 +156,7 @@ def _boiled(kb, vessel, off):
 
 @lru_cache(maxsize=64)
 def staged(kb, scheme):
-    """((Stage, its Conditions), ...) of a scheme in order: every look at a tube, with all that is in it then."""
+    """((Stage, its Conditions), ...) of a scheme in order: every look at a tube."""
     rack = {START: Vessel("tube", scheme.tube_mL, scheme.tube_mL)}
     found = []
     for stage in scheme.stages:

@@ -2,10 +2,13 @@
 
 from dataclasses import dataclass
 
+from examkit.chemistry.doings import in_words
 from examkit.chemistry.errors import UnknownSubject
 from examkit.chemistry.expect import Line, expect
 from examkit.chemistry.observe import Observation, observe
 from examkit.chemistry.specimen import find_ion, find_salt
+from examkit.chemistry.uses import uses, uses_before
+from examkit.chemistry.vessel import operations_of
 from examkit.lookup.outcomes import Possible, otherwise
 
 
@@ -107,20 +110,41 @@ def groups_of(scheme, ion):
 
 def reagents_of(kb, scheme):
     """The reagents that the tests of a scheme use, by name."""
-    keys = {use["reagent"] for stage in scheme.stages for use in kb.tests[stage.test].reagents}
+    keys = {use.reagent for stage in scheme.stages
+            for use in (*uses(kb.tests[stage.test], stage), *uses_before(stage))}
     return sorted((kb.reagents[key] for key in keys), key=lambda reagent: reagent.name.casefold())
 
 
+def _stage(scheme, test):
+    """The entry of a scheme for a test, or None where it leaves the test out."""
+    return next((stage for stage in scheme.stages if stage.test == test.id), None)
+
+
+def needed(kb, scheme, test):
+    """(reagent, mL, g, strips) that one candidate uses in a test of the scheme, all ways together."""
+    found = uses(test, _stage(scheme, test))
+    for key in dict.fromkeys(use.reagent for use in found):
+        mine = [use for use in found if use.reagent == key]
+        yield kb.reagents[key], _sum(mine, "volume_mL"), _sum(mine, "mass_g"), _sum(mine, "strips")
+
+
+def ways(kb, scheme, test):
+    """(title of the way or "", [operations in words]) of a test, as the scheme does it."""
+    for facet, operations in operations_of(test, _stage(scheme, test)).items():
+        title = test.facets[facet].title if facet else ""
+        yield title, [in_words(kb, test, operation, facet) for operation in operations]
+
+
 def tests_with(kb, reagent):
-    """The tests that use a reagent, each with what one candidate needs of it: (test, mL, g)."""
+    """The tests that use a reagent, each with what one candidate needs of it: (test, mL, g, strips)."""
     for test in kb.tests.values():
-        uses = [use for use in test.reagents if use["reagent"] == reagent.key]
-        if uses:
-            yield test, _sum(uses, "volume_mL"), _sum(uses, "mass_g")
+        found = [use for use in uses(test) if use.reagent == reagent.key]
+        if found:
+            yield test, _sum(found, "volume_mL"), _sum(found, "mass_g"), _sum(found, "strips")
 
 
-def _sum(uses, unit):
-    return round(sum(use.get(unit, 0) for use in uses), 3)
+def _sum(found, unit):
+    return round(sum(getattr(use, unit) for use in found), 3)
 
 
 def ingredients(kb, reagent):

@@ -1,5 +1,8 @@
 """Schemes as plain data: from a record, into rows that a form edits, and back. Pure."""
 
+from examkit.chemistry.knowledge.operations import plain, told
+
+STRENGTHS = ("original_g_mL", "extract_g_mL", "tube_mL")
 STEP = 10  # places are numbered 10, 20, 30, so that a test can be put between two others
 
 
@@ -12,35 +15,33 @@ def scheme_data(scheme):
         "tests": [_stage(stage) for stage in scheme.stages],
         "groups": {name: dict(group) for name, group in scheme.groups.items()},
         "stops_at_first_group": scheme.stops_at_first_group,
-        "conditions": {
+        "solutions": {
             "original_g_mL": scheme.original_g_mL, "extract_g_mL": scheme.extract_g_mL,
-            "driven_off": list(scheme.driven_off), "tests": _conditions(scheme),
+            "tube_mL": scheme.tube_mL, "driven_off": list(scheme.driven_off),
         },
     }
 
 
 def _stage(stage):
-    names = ("test", "group", "takes", "precipitate", "solution", "each")
+    names = ("test", "group", "takes", "precipitate", "solution", "each", "always")
     kept = {name: getattr(stage, name) for name in names}
-    before = {"becomes": dict(stage.becomes), "removes": list(stage.removes), "by": stage.by}
-    return kept | {"before": [before] if any(before.values()) else []}
+    before = {"becomes": dict(stage.becomes), "removes": list(stage.removes), "by": stage.by,
+              "operations": [told(operation) for operation in stage.first]}
+    own = {"operations": plain(stage.operations)} if stage.operations else {}
+    return kept | {"before": [before] if any(before.values()) else []} | own
 
 
-def _conditions(scheme):
-    found = {}
-    for each in scheme.conditions:
-        key = each.test if each.facet == "tube" else f"{each.test}.{each.facet}"
-        found.setdefault(key, []).append({
-            "step": each.step, "portion_mL": each.portion_mL, "volume_mL": each.volume_mL,
-            "adds": [_addition(use) for use in each.adds], "then": [_addition(use) for use in each.then],
-            "until": {"reagent": each.until, "pH": each.until_pH} if each.until else None,
-            "saturated": dict(each.saturated), "remark": each.remark,
-        })
-    return found
+def sequences(stage, test):
+    """{way or "": [operation as data]} of a stage as data: its own, or those of its test."""
+    own = stage.get("operations") or plain(test.operations)
+    return own if isinstance(own, dict) else {"": own}
 
 
-def _addition(use):
-    return {"reagent": use.reagent, "volume_mL": use.volume_mL, "mass_g": use.mass_g}
+def with_sequences(stage, edited, test):
+    """The stage with edited operations; without any where they are those of its test."""
+    kept = {name: value for name, value in stage.items() if name != "operations"}
+    same = edited == sequences({}, test)
+    return kept if same else kept | {"operations": edited[""] if set(edited) == {""} else edited}
 
 
 def ordered(rows):
@@ -53,24 +54,20 @@ def ordered(rows):
     return [stage for _place, stage in sorted(chosen, key=lambda row: row[0])]
 
 
-def edited(old, head, rows, groups, conditions):
+def edited(old, head, rows, groups):
     """The data of an edited scheme.
 
     `head` are the single values; `rows` as `ordered` takes them; `groups` are (old name, new name, cations,
-    reagent), one without a new name goes; `conditions` as in the file, for the tests that stay.
+    reagent), one without a new name goes.
     """
     names = {was: now for was, now, _cations, _reagent in groups if was}
     stages = [stage | {"group": names.get(stage["group"], stage["group"])} for stage in ordered(rows)]
     syllabus = {"cations": head["cations"], "anions": head["anions"]}
-    there = {stage["test"] for stage in stages}
     return old | {
         "title": head["title"], "grams": head["grams"], "sample_g": head["sample_g"], "syllabus": syllabus,
         "stops_at_first_group": head["stops_at_first_group"], "tests": stages,
         "groups": dict(_groups(groups, syllabus["cations"], {stage["group"] for stage in stages})),
-        "conditions": old["conditions"] | {
-            "original_g_mL": head["original_g_mL"], "extract_g_mL": head["extract_g_mL"],
-            "tests": {key: steps for key, steps in conditions.items() if key.partition(".")[0] in there},
-        },
+        "solutions": old["solutions"] | {name: head[name] for name in STRENGTHS},
     }
 
 

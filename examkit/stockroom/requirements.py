@@ -15,11 +15,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
+from examkit.chemistry.uses import uses, uses_before
 from examkit.stockroom.amounts import Amount, BALANCE_g, exact, measured_mL, spare_pieces, up_to, with_spare
 from examkit.stockroom.errors import StockError, UnknownSubstance
 
 MG_IN_G = 1000
-STRIP_g = Decimal("0.02")  # the knowledge base counts test papers by mass: one strip
+STRIP_g = Decimal("0.02")  # what a strip of test paper is taken to weigh, where stock is kept in mg
 BENCH, FUME_CUPBOARD = "bench", "fume cupboard"
 
 
@@ -98,41 +99,51 @@ def reagents_to_ready(kb, records, seating, *, spare_percent, optional=False, in
     taken in place of those that they can stand for (say, one that is warmed in place of a gas).
     """
     each, tests = {}, defaultdict(list)
-    for test, entry in _entries(kb, reached(records), optional, set(instead)):
-        key, amount = entry["reagent"], _amount(kb, entry)
+    for test, use in _uses(kb, records, optional, set(instead)):
+        key, amount = use.reagent, _amount(kb, use)
         each[key] = each[key] + amount if key in each else amount
         if test not in tests[key]:
             tests[key].append(test)
     return tuple(_reagent_need(kb, key, each[key], tests[key], seating, spare_percent) for key in each)
 
 
-def _entries(kb, tests, optional, instead):
-    """Test and reagent entry of all that is used, the scheme's order kept."""
-    for test, facets in tests.items():
-        entries = kb.tests[test].reagents
-        replaced = {e["instead_of"] for e in entries if e["reagent"] in instead and "instead_of" in e}
-        for entry in entries:
-            if _used(entry, facets, optional, instead) and entry["reagent"] not in replaced:
-                yield test, entry
+def _uses(kb, records, optional, instead):
+    """Test and Use of all that is used, the scheme's order kept, as the scheme itself does its tests."""
+    tests = reached(records)
+    anions = {anion for record in records for anion in record["anions"]}
+    for stage in _stages(kb, records):
+        if stage.test not in tests:
+            continue
+        found = uses(kb.tests[stage.test], stage)
+        replaced = {use.instead_of for use in found if use.reagent in instead and use.instead_of}
+        for use in found:
+            if _used(use, tests[stage.test], optional, instead) and use.reagent not in replaced:
+                yield stage.test, use
+        if anions & set(stage.removes):
+            yield from ((stage.test, use) for use in uses_before(stage))
 
 
-def _used(entry, facets, optional, instead):
-    if entry.get("facet") and entry["facet"] not in facets:
+def _stages(kb, records):
+    """The stages of the schemes of these records, each scheme once (an exam has one)."""
+    schemes = dict.fromkeys(record["scheme"] for record in records)
+    return [stage for key in schemes for stage in kb.schemes[key].stages]
+
+
+def _used(use, facets, optional, instead):
+    if use.facet and use.facet not in facets:
         return False
-    if entry.get("optional") and not optional:
+    if use.optional and not optional:
         return False
-    return "instead_of" not in entry or entry["reagent"] in instead
+    return not use.instead_of or use.reagent in instead
 
 
-def _amount(kb, entry):
+def _amount(kb, use):
     """What one candidate uses of a reagent: mL, g, or strips of a test paper."""
-    if entry["reagent"] not in kb.reagents:
-        raise UnknownSubstance(f"The knowledge base has no reagent '{entry['reagent']}'.")
-    if "volume_mL" in entry:
-        return Amount(exact(entry["volume_mL"]), "mL")
-    if kb.reagents[entry["reagent"]].kind == "paper":
-        return Amount(up_to(exact(entry["mass_g"]) / STRIP_g, 1), "strips")
-    return Amount(exact(entry["mass_g"]), "g")
+    if use.reagent not in kb.reagents:
+        raise UnknownSubstance(f"The knowledge base has no reagent '{use.reagent}'.")
+    if use.strips:
+        return Amount(Decimal(use.strips), "strips")
+    return Amount(exact(use.volume_mL), "mL") if use.volume_mL else Amount(exact(use.mass_g), "g")
 
 
 def _reagent_need(kb, key, each, tests, seating, spare_percent):

@@ -188,7 +188,7 @@ def _facet_entries(kb):
     """How the beads and papers say "nothing seen", and the reagents that facets and steps are named after."""
     steps = {word for row in kb.words.get("steps", ()) for word in row["words"]}
     for test in kb.tests.values():
-        named_after = {row.get("facet") for row in test.reagents}
+        named_after = set(test.operations)
         for facet in test.facets.values():
             if facet.none.startswith(
                 facet.key

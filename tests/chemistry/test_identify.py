@@ -71,7 +71,3 @@ def test_nothing_seen_does_not_rule_out_a_salt_whose_own_amounts_may_show_nothin
     assert ("naoh", "tube") in doubtful(KB, SCHEME, read_specimen(KB, "PbCO3"))
     assert verdict(KB, SCHEME, nothing, read_specimen(KB, "PbCO3")).fits
     assert verdict(KB, SCHEME, nothing, read_specimen(KB, "ZnSO4.7H2O")).test == "naoh"
-
-
-def test_a_scheme_without_conditions_has_no_calculated_doubts():
-    assert doubtful(KB, KB.schemes["mixture"], read_specimen(KB, "PbCO3")) == frozenset()

@@ -1,10 +1,9 @@
-"""What a file of constants/ and a scheme's conditions must not say, each with the words of its message."""
+"""What a file of constants/ must not say, each with the words of its message."""
 
 from types import SimpleNamespace
 
 import pytest
 
-from examkit.chemistry.knowledge.conditions import ConditionShape, condition_faults
 from examkit.chemistry.knowledge.constants import ADAPTER, problems, records, terms
 from examkit.chemistry.knowledge.read import read
 
@@ -54,20 +53,3 @@ def test_what_a_reagent_gives_must_add_up():
 
 def test_terms_keep_their_counts():
     assert terms("Zn2+ + 4 NH3 -> [Zn(NH3)4]2+") == ([(1, "Zn2+"), (4, "NH3")], [(1, "[Zn(NH3)4]2+")])
-
-
-@pytest.mark.parametrize(
-    ("key", "change", "words"),
-    [
-        ("group-9", {}, "there is no test and facet 'group-9'"),
-        ("group-1", {"step": "later"}, "has no step 'later'. Steps: reagent"),
-        ("group-1", {"adds": [{"reagent": "holy-water", "volume_mL": 1}]}, "there is no reagent 'holy-water'"),
-        ("group-1", {"adds": [{"reagent": "magneson", "volume_mL": 1}]}, "gives in solution is not known"),
-        ("group-1", {"adds": [{"reagent": "hydrochloric-acid-dilute"}]}, "Add volume_mL or mass_g"),
-        ("group-1", {"saturated": {"XeF2": 0.1}}, "nothing in constants/ defines 'XeF2'"),
-    ],
-)
-def test_a_condition_that_cannot_work_is_refused_in_words(kb, key, change, words):
-    shape = ConditionShape.model_validate({"step": "reagent", "portion_mL": 1, "volume_mL": 2, **change})
-
-    assert words in "\n".join(condition_faults(kb, key, shape))

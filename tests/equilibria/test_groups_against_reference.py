@@ -54,14 +54,14 @@ def two_answers(kb, scheme):
     """Saturation indices of the reference and of ours, for the same tube at the same pH."""
 
     def ask(test, ion, element, database, solid):
-        condition = condition_of(scheme, test)
-        amount = least_millimoles(kb, scheme, "Fe2+" if ion == "Fe3+" else ion, condition)
+        vessel = condition_of(kb, scheme, test).vessel
+        amount = vessel.portion_mL * least_millimoles(kb, "Fe2+" if ion == "Fe3+" else ion, scheme.original_g_mL)
         ours = margin_of(kb, scheme, test, ion, amount)
-        found = rest(kb, condition, {ion: amount})
+        found = rest(kb, vessel, {ion: amount})
         totals = {ELEMENTS[part]: c for part, c in found.totals.items() if part in ELEMENTS}
-        if condition.saturated:
+        if vessel.saturated:
             totals["S(-2)"] = 0.1 * (1 + 10 ** (ours.pH - 7.05))
-        totals[element] = amount / condition.volume_mL
+        totals[element] = amount / vessel.volume_mL
         return reference(database, totals, ours.pH, solid), ours
 
     return ask

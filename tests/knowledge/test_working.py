@@ -10,7 +10,8 @@ from examkit.chemistry.knowledge.load import SHARED, load
 from examkit.chemistry.knowledge.overlay import load_with, own
 from examkit.chemistry.knowledge.working import scheme_faults
 from examkit.chemistry.specimen import read_specimen
-from examkit.own.schemes import edited, ordered, scheme_data
+from examkit.chemistry.vessel import conditions
+from examkit.own.schemes import edited, ordered, scheme_data, sequences
 
 KB = load(SHARED, None)
 SALTS = ("NiCl2.6H2O", "Pb(NO3)2", "NH4Cl", "BaCl2.2H2O", "ZnSO4.7H2O")
@@ -26,9 +27,9 @@ def with_tests(key, drop=(), places=None):
     rows = [((places or {}).get(n, 10 * n), stage["test"] not in drop, stage)
             for n, stage in enumerate(scheme["tests"], 1)]
     head = {name: scheme[name] for name in ("title", "grams", "sample_g", "stops_at_first_group")}
-    head |= scheme["syllabus"] | {name: scheme["conditions"][name] for name in ("original_g_mL", "extract_g_mL")}
+    head |= scheme["syllabus"] | scheme["solutions"]
     groups = [(name, name, group["cations"], group["reagent"]) for name, group in scheme["groups"].items()]
-    return edited(scheme, head, rows, groups, scheme["conditions"]["tests"])
+    return edited(scheme, head, rows, groups)
 
 
 @pytest.mark.parametrize("key", list(KB.schemes))
@@ -43,9 +44,7 @@ def test_an_edit_that_changes_nothing_gives_the_same_scheme(key):
     ours, shipped = scheme_data(merged.schemes["own-1"]), scheme_data(KB.schemes[key])
     assert ours | {"scheme": key, "title": shipped["title"]} == shipped
     assert list(ours["groups"]) == list(shipped["groups"])
-    done = [stage.test for stage in KB.schemes[key].stages]
-    assert [c.test for c in merged.schemes["own-1"].conditions] == sorted(
-        [c.test for c in KB.schemes[key].conditions], key=done.index)
+    assert conditions(merged, merged.schemes["own-1"]) == conditions(KB, KB.schemes[key])
 
 
 TESTS = {key: [stage.test for stage in scheme.stages] for key, scheme in KB.schemes.items()}
@@ -88,7 +87,9 @@ def test_a_test_twice_is_refused():
 
 def test_the_tube_holds_at_least_its_portion():
     scheme = with_tests("semimicro")
-    scheme["conditions"]["tests"]["naoh"][0]["volume_mL"] = 0.1
+    naoh = next(stage for stage in scheme["tests"] if stage["test"] == "naoh")
+    naoh["operations"] = sequences(naoh, KB.tests["naoh"])[""]
+    naoh["operations"][1] = naoh["operations"][1] | {"to_mL": 0.1}
 
     with pytest.raises(KnowledgeError, match="is less than the portion of 0.5 mL"):
         load_with(SHARED, None, (entry(scheme),))

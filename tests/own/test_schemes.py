@@ -96,7 +96,7 @@ def test_order_choice_names_and_amounts_can_be_changed(cast, pages):
     entry = copy(cast)
     response = edit(pages, entry, **{
         "t-borax-bead-in": None, "t-flame-place": 5, "g-IV-name": "4", "sample_g": 2,
-        "c-group-1-reagent-adds0-amount": 0.2})
+        "t-group-1-1-amount": 4})
 
     assert response.status_code == 302, problems(response)
     scheme = knowledge(cast.centre).schemes[entry.key]
@@ -104,7 +104,9 @@ def test_order_choice_names_and_amounts_can_be_changed(cast, pages):
     assert tests[0] == "flame" and "borax-bead" not in tests
     assert next(s.group for s in scheme.stages if s.test == "group-4") == "4" and "4" in scheme.groups
     assert scheme.sample_g == 2
-    assert next(c for c in scheme.conditions if c.test == "group-1").adds[0].volume_mL == 0.2
+    group_1 = next(stage for stage in scheme.stages if stage.test == "group-1")
+    assert group_1.operations[""][1].drops == 4
+    assert not next(stage for stage in scheme.stages if stage.test == "naoh").operations
 
 
 def test_ions_taken_out_of_the_syllabus_leave_their_groups(cast, pages):
@@ -153,7 +155,7 @@ def test_two_groups_of_one_name_are_refused(cast, pages):
 
 
 def test_a_reagent_that_is_not_there_is_refused(cast, pages):
-    response = edit(pages, copy(cast), **{"c-group-1-reagent-adds0-reagent": "aether"})
+    response = edit(pages, copy(cast), **{"t-group-1-1-reagent": "aether"})
 
     assert "here is no reagent 'aether'" in problems(response)
 

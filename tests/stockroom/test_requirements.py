@@ -1,5 +1,6 @@
 """What an exam needs: tubes of salts, reagents by the tests that are reached."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -8,6 +9,7 @@ from hypothesis import strategies as st
 
 from examkit.chemistry.expect import expect
 from examkit.chemistry.specimen import read_specimen
+from examkit.chemistry.uses import uses
 from examkit.knowledge import knowledge
 from examkit.stockroom.errors import StockError
 from examkit.stockroom.requirements import Seating, reached, reagents_to_ready, salts_to_weigh
@@ -94,9 +96,8 @@ def test_the_gas_can_be_replaced_by_the_solution_that_sets_it_free():
 def test_volumes_come_from_the_tests_with_spare():
     # tests/barium chloride: what the knowledge base's tests of a sulfate add up to, twice ten candidates, 20 % spare
     need = needs("K2SO4", seating=Seating(20, 10, 2), spare_percent=20)["barium-chloride"]
-    each = sum(Decimal(str(entry["volume_mL"])) for test in need.tests
-               for entry in knowledge().tests[test].reagents
-               if entry["reagent"] == "barium-chloride")
+    each = sum(Decimal(str(use.volume_mL)) for test in need.tests
+               for use in uses(knowledge().tests[test]) if use.reagent == "barium-chloride")
 
     assert need.each.value == each
     assert need.total.value >= each * 20 * Decimal("1.2")
@@ -128,3 +129,27 @@ def test_reagents_come_in_the_order_of_the_scheme():
     firsts = [order.index(need.tests[0]) for need in needs("NiCl2.6H2O", "K2SO4", "Pb(NO3)2").values()]
 
     assert firsts == sorted(firsts)
+
+
+def test_what_takes_phosphate_out_is_made_ready_where_a_phosphate_was_drawn():
+    def ready(salt):
+        record = expect(knowledge(), read_specimen(knowledge(), salt), "school-groups").as_json()
+        return {need.reagent for need in reagents_to_ready(knowledge(), [record], ONE_EACH, spare_percent=0)}
+
+    assert "iron-chloride" in ready("Zn3(PO4)2.4H2O")
+    assert "iron-chloride" not in ready("ZnSO4.7H2O")
+
+
+def test_a_scheme_that_takes_more_of_a_reagent_has_more_of_it_made_ready():
+    kb = knowledge()
+    scheme = kb.schemes["semimicro"]
+    stage = next(stage for stage in scheme.stages if stage.test == "group-1")
+    more = tuple(replace(o, drops=2 * o.drops) if o.do == "add" else o for o in kb.tests["group-1"].operations[""])
+    stages = tuple(replace(s, operations={"": more}) if s is stage else s for s in scheme.stages)
+    other = replace(kb, schemes=kb.schemes | {"semimicro": replace(scheme, stages=stages)})
+
+    def acid(base):
+        found = reagents_to_ready(base, records("NiCl2.6H2O"), ONE_EACH, spare_percent=0)
+        return next(need.each.value for need in found if need.reagent == "hydrochloric-acid-dilute")
+
+    assert acid(other) - acid(kb) == Decimal("0.15")

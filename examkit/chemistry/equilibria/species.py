@@ -31,7 +31,7 @@ class Book:
         return self.made[species].parts
 
     def main(self, species):
-        """The basis species that an ion is counted as: NH3 for NH4+, HS- for S^2-, itself for most and for OH-."""
+        """The basis species that an ion is counted as: NH3 for NH4+, HS- for S^2-, itself for most."""
         return next((part for part in self.of(species) if part not in WATER), species)
 
 

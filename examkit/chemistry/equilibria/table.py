@@ -162,8 +162,8 @@ def _shares(kb, test, tube, margins, solid):
     for ion in tube:
         margin = margins.get(ion)
         by_table = 0.0 if ion not in falls else 0.5 if ion in stays else 1.0
-        agreed = margin and (by_table == 0.5 or margin.forms == bool(by_table) or _open(kb, test, ion, margin))
-        shares[ion] = margin.fraction if agreed else by_table
+        same = margin and (by_table == 0.5 or margin.forms == bool(by_table))
+        shares[ion] = margin.fraction if same or (margin and _open(kb, test, ion, margin)) else by_table
     return shares
 
 
@@ -195,7 +195,8 @@ def table(kb, scheme):
     """
     found = {}
     for ion in (*scheme.cations, *scheme.anions):
-        supply = Supply(*({ion: least_millimoles(kb, ion, g)} for g in (scheme.original_g_mL, scheme.extract_g_mL)))
+        strengths = (scheme.original_g_mL, scheme.extract_g_mL)
+        supply = Supply(*({ion: least_millimoles(kb, ion, g_mL)} for g_mL in strengths))
         forms = _forms(scheme, ion)
         for place, here in follow(kb, scheme, supply).items():
             for form, margin in here.items():

@@ -232,7 +232,7 @@ class Operation:
     @property
     def volume_mL(self):
         """What it adds to the tube, in mL."""
-        return self.mL or self.drops * DROP_mL
+        return self.mL or round(self.drops * DROP_mL, 4)
 
 
 @dataclass(frozen=True, eq=False)

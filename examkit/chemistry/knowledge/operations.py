@@ -20,7 +20,7 @@ def operations(shapes):
 
 
 def ways(shape):
-    """{facet or "": its operations} of a test: one sequence, or one for each facet that is a way of its own."""
+    """{facet or "": its operations} of a test: one sequence, or one for each way of doing it."""
     if isinstance(shape, dict):
         return {facet: operations(each) for facet, each in shape.items()}
     return {"": operations(shape)} if shape else {}
@@ -28,15 +28,17 @@ def ways(shape):
 
 def plain(sequences):
     """The data of operations as a file holds them: only what is said."""
-    told = {facet: [_told(operation) for operation in each] for facet, each in sequences.items()}
-    return told[""] if set(told) == {""} else told
+    ways_ = {facet: [told(operation) for operation in each] for facet, each in sequences.items()}
+    return ways_[""] if set(ways_) == {""} else ways_
 
 
-def _told(operation):
+def told(operation):
+    """The data of one operation."""
     shape = OperationShape(
         **{name: getattr(operation, name) for name in OperationShape.model_fields
            if name not in ("drives_off", "keeps", "beyond_of")},
-        drives_off=list(operation.drives_off), beyond_of=list(operation.beyond_of), keeps=dict(operation.keeps),
+        drives_off=list(operation.drives_off), beyond_of=list(operation.beyond_of),
+        keeps=dict(operation.keeps),
     )
     return shape.model_dump(exclude_defaults=True)
 

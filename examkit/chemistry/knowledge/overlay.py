@@ -170,15 +170,11 @@ def _runs(base, scheme):
 
 
 def in_order(scheme):
-    """The data of a scheme with groups and amounts in the order of its tests: stored keys have no order."""
+    """The data of a scheme with groups in the order of its tests: stored keys have no order."""
     tests = scheme.get("tests") or ()
     group_at = {test.get("group"): place for place, test in reversed(list(enumerate(tests)))}
-    test_at = {test.get("test"): place for place, test in reversed(list(enumerate(tests)))}
     groups = sorted((scheme.get("groups") or {}).items(), key=lambda each: group_at.get(each[0], len(tests)))
-    conditions = scheme.get("conditions") or {}
-    amounts = sorted((conditions.get("tests") or {}).items(),
-                     key=lambda each: test_at.get(each[0].partition(".")[0], len(tests)))
-    return scheme | {"groups": dict(groups), "conditions": conditions | {"tests": dict(amounts)}}
+    return scheme | {"groups": dict(groups)}
 
 
 def fact_at(base, subject, place):

@@ -10,7 +10,7 @@ def scheme_faults(base, key):
     scheme = base.schemes[key]
     if any(stage.test not in base.tests for stage in scheme.stages):
         return []  # that is said already, and nothing can be run
-    looks = (_amounts, _twice, _order, _asked_before, _groups_answered, _placed, _told_apart, _conditions)
+    looks = (_amounts, _twice, _order, _asked_before, _groups_answered, _placed, _told_apart, _volumes)
     return [fault for look in looks for fault in look(base, scheme)]
 
 
@@ -125,15 +125,15 @@ def _helpful(base, tests, one, other=None):
     return f"These would: {', '.join(names[:4])}." if names else ""
 
 
-def _conditions(base, scheme):
-    """Amounts are given for tests of the scheme, and what is in the tube is no less than what went in."""
-    tests = {stage.test for stage in scheme.stages}
-    for condition in scheme.conditions:
-        test = base.tests.get(condition.test)
-        name = f"{test.title if test else condition.test}, {condition.step or condition.facet}"
-        if condition.test not in tests:
-            yield ("conditions",), f"amounts are given for '{name}', which is not in the scheme.", ""
-        elif condition.volume_mL < condition.portion_mL and test.portion != "tube":
-            there, taken = f"{condition.volume_mL:g} mL", f"{condition.portion_mL:g} mL"
-            what = f"{name}: {there} in the tube is less than the portion of {taken}."
-            yield ("conditions",), what, "Give the volume of all that is in the tube."
+def _volumes(base, scheme):
+    """What is in the tube is no less than what went in, but for what is boiled down."""
+    for number, stage in enumerate(scheme.stages):
+        for operations in stage.operations.values():
+            portion = 0.0
+            for operation in operations:
+                portion = operation.volume_mL if operation.do == "take" else portion
+                if operation.do != "evaporate" and 0 < operation.to_mL < portion:
+                    there, taken = f"{operation.to_mL:g} mL", f"{portion:g} mL"
+                    title = base.tests[stage.test].title
+                    what = f"{title}: {there} in the tube is less than the portion of {taken}."
+                    yield ("tests", number, "operations"), what, "Give the volume of all that is in the tube."

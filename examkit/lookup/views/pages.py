@@ -97,7 +97,8 @@ def test(request, key):
             "positive": positive,
             "silent": silent,
             "possible": possible(kb, scheme, this),
-            "reagents": [(use, kb.reagents[use["reagent"]]) for use in this.reagents],
+            "reagents": selectors.needed(kb, scheme, this),
+            "ways": selectors.ways(kb, scheme, this),
             "sources": [cited(kb, cite) for cite in this.sources],
         },
     )

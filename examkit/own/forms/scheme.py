@@ -11,10 +11,11 @@ from examkit.chemistry.formula import pretty
 from examkit.chemistry.knowledge.overlay import in_order
 from examkit.chemistry.tube import START
 from examkit.own.forms.base import OwnForm, Words
-from examkit.own.schemes import STEP, edited
+from examkit.own.schemes import STEP, STRENGTHS, edited, sequences, with_sequences
 
-UNITS = (("volume_mL", "mL"), ("mass_g", "g"))
-PARTS = ("adds", "then")
+UNITS = (("drops", _("drops")), ("mL", "mL"), ("g", "g"), ("strips", _("strips")))
+MEASURED = ("take", "add", "pass", "test", "wash", "dilute")
+WHOLE = ("drops", "strips")
 
 
 class CopyForm(OwnForm):
@@ -44,16 +45,23 @@ class TestRow:
 
 
 @dataclass(frozen=True)
-class Amounts:
-    """One step of a test as lines of the table: volumes, and each reagent that is added."""
+class Step:
+    """One operation as a line of the table: what is done, and the fields of what can be changed."""
+
+    does: str
+    reagent: object | None
+    amount: object | None
+    unit: str
+    pH: object | None
+    step: str = ""
+
+
+@dataclass(frozen=True)
+class Way:
+    """The operations of a test, or of one way of doing it."""
 
     title: str
-    portion: object
-    volume: object
-    pH: object
-    until: str
-    adds: tuple
-    then: tuple  # after that pH is reached
+    steps: tuple
 
 
 class SchemeForm(OwnForm):
@@ -63,13 +71,14 @@ class SchemeForm(OwnForm):
     same rows.
     """
 
-    FIELD_OF = {"tests": None, "groups": None, "conditions": None, "syllabus": None}
+    FIELD_OF = {"tests": None, "groups": None, "solutions": None, "syllabus": None}
 
     title = forms.CharField(label=_("Title"), max_length=120)
     sample_g = forms.FloatField(label=_("Given to a candidate (g)"), min_value=0)
     grams = forms.FloatField(label=_("Taken for the tests (g)"), min_value=0)
     original_g_mL = forms.FloatField(label=_("Salt in 1 mL of the original solution (g)"), min_value=0)
     extract_g_mL = forms.FloatField(label=_("Salt in 1 mL of the extract (g)"), min_value=0)
+    tube_mL = forms.FloatField(label=_("Original solution taken through the groups (mL)"), min_value=0.01)
     stops_at_first_group = forms.BooleanField(
         label=_("With one cation the work stops at the first group that answers"), required=False)
     cations = forms.MultipleChoiceField(label=_("Cations"), widget=forms.CheckboxSelectMultiple)
@@ -83,12 +92,12 @@ class SchemeForm(OwnForm):
         self._head(entry)
         self._test_fields()
         self._group_fields()
-        self._condition_fields()
+        self._operation_fields()
 
     def _head(self, entry):
         old = self.old
         self.initial |= {name: old[name] for name in ("title", "sample_g", "grams", "stops_at_first_group")}
-        self.initial |= {name: old["conditions"][name] for name in ("original_g_mL", "extract_g_mL")}
+        self.initial |= {name: old["solutions"][name] for name in STRENGTHS}
         self.initial |= {"why": entry.why, "version": entry.version} | old["syllabus"]
         for kind in ("cation", "anion"):
             ions = [ion for ion in self.kb.ions.values() if ion.kind == kind]
@@ -143,56 +152,53 @@ class SchemeForm(OwnForm):
         """Name, cations and reagent of each group, and an empty row."""
         return [[self[f"{row}-{part}"] for part in ("name", "cations", "reagent")] for row in self.groups]
 
-    # ---- amounts ----
-    def _condition_fields(self):
-        steps = self.old["conditions"]["tests"].items()
-        self.conditions = {
-            row_name("c", key, step["step"]): (key, step) for key, many in steps for step in many}
-        for row, (key, step) in self.conditions.items():
-            title = self._step_title(key, step)
-            for part, words in (("portion_mL", _("portion (mL)")), ("volume_mL", _("in the tube (mL)"))):
-                self._add(f"{row}-{part}", forms.FloatField(
-                    label=f"{title}: {words}", initial=step[part], min_value=0))
-            if step["until"]:
-                self._add(f"{row}-pH", forms.FloatField(
-                    label=f"{title}: pH", initial=step["until"]["pH"], min_value=0, max_value=14))
-            for part in PARTS:
-                for place, use in enumerate([*step[part], None] if part == "adds" else step[part]):
-                    self._use_fields(f"{row}-{part}{place}", title, use)
+    # ---- operations ----
+    def _operation_fields(self):
+        """Fields for every amount of the tests that are in; of ways, those that the syllabus needs."""
+        self.sequences = {
+            row: sequences(stage, self.kb.tests[stage["test"]])
+            for row, stage in self.stages.items() if self[f"{row}-in"].initial}
+        for row, ways in self.sequences.items():
+            for facet, number, each in _measured(ways):
+                self._amount_fields(row_name(row, facet, str(number)), self.stages[row]["test"], each)
 
-    def _use_fields(self, name, title, use):
-        unit = next((unit for unit, _words in UNITS if use and use[unit]), UNITS[0][0])
-        reagent = forms.CharField(
-            label=f"{title}: " + str(_("reagent")), initial=use["reagent"] if use else "", max_length=80)
-        reagent.widget.attrs["list"] = "reagents"
-        self._add(f"{name}-reagent", reagent)
-        self._add(f"{name}-amount", forms.FloatField(
-            label=f"{title}: " + str(_("amount")), initial=use[unit] if use else None, min_value=0))
-        self._add(f"{name}-unit", forms.ChoiceField(
-            label=f"{title}: " + str(_("unit")), initial=unit, choices=UNITS))
+    def _amount_fields(self, name, test, each):
+        title = f"{self._title(test)}: {self._does(each)}"
+        unit = _unit(each)
+        kind = forms.IntegerField if unit in WHOLE else forms.FloatField
+        self._add(f"{name}-amount", kind(label=title, initial=each[unit], min_value=0))
+        if each["do"] != "take" and each.get("what"):
+            reagent = forms.CharField(
+                label=title + ", " + str(_("reagent")), initial=each["what"], max_length=80)
+            reagent.widget.attrs["list"] = "reagents"
+            self._add(f"{name}-reagent", reagent)
+        if "until_pH" in each:
+            self._add(f"{name}-pH", forms.FloatField(
+                label=f"{title}, pH", initial=each["until_pH"], min_value=0, max_value=14))
 
-    def _step_title(self, key, step):
-        test, _dot, facet = key.partition(".")
-        known = self.kb.tests.get(test)
-        facet = known.facets[facet].title if known and facet in known.facets else facet
-        return ", ".join(words for words in (self._title(test), facet, step["step"]) if words)
+    def _does(self, each):
+        """What is done, without how much: that stands in the field."""
+        known = self.kb.reagents.get(each.get("what", ""))
+        return f"{each['do']} {known.name if known else each.get('what', '')}".strip()
 
-    def amount_rows(self):
-        """Each step with its volumes and what is added."""
-        for row, (key, step) in self.conditions.items():
-            yield Amounts(
-                self._step_title(key, step), self[f"{row}-portion_mL"], self[f"{row}-volume_mL"],
-                self[f"{row}-pH"] if step["until"] else None,
-                self.kb.reagents[step["until"]["reagent"]].name if step["until"] else "",
-                *(self._shown(row, step, part) for part in PARTS))
+    def operation_rows(self):
+        """(title of the test, its ways) of each test that is in, in the order of the work."""
+        for row, ways in self.sequences.items():
+            test = self.kb.tests[self.stages[row]["test"]]
+            yield test.title, [
+                Way(test.facets[facet].title if facet else "", tuple(self._steps(row, facet, each)))
+                for facet, each in ways.items()]
 
-    def _shown(self, row, step, part):
-        names = [f"{row}-{part}{place}" for place in range(self._uses(step, part))]
-        return tuple([self[f"{name}-{what}"] for what in ("reagent", "amount", "unit")] for name in names)
+    def _steps(self, row, facet, operations):
+        for number, each in enumerate(operations):
+            name = row_name(row, facet, str(number))
+            unit = _unit(each)
+            yield Step(
+                self._does(each), self._bound(f"{name}-reagent"), self._bound(f"{name}-amount"),
+                dict(UNITS).get(unit, ""), self._bound(f"{name}-pH"), each.get("step", ""))
 
-    @staticmethod
-    def _uses(step, part):
-        return len(step[part]) + (part == "adds")
+    def _bound(self, name):
+        return self[name] if name in self.fields else None
 
     # ---- back to data ----
     def clean(self):
@@ -209,32 +215,48 @@ class SchemeForm(OwnForm):
         each = self.cleaned_data
         last = (len(self.stages) + 1) * STEP
         rows = [(each[f"{row}-place"] if each[f"{row}-place"] is not None else last, each[f"{row}-in"],
-                 stage | {"group": each[f"{row}-group"].strip()}) for row, stage in self.stages.items()]
+                 self._edited_stage(row, stage) | {"group": each[f"{row}-group"].strip()})
+                for row, stage in self.stages.items()]
         groups = [(was, each[f"{row}-name"].strip(), each[f"{row}-cations"], each[f"{row}-reagent"].strip())
                   for row, (was, _group) in self.groups.items()]
-        return {"scheme": edited(self.old, each, rows, groups, self._edited_conditions())}
+        return {"scheme": edited(self.old, each, rows, groups)}
 
-    def _edited_conditions(self):
-        found = {}
-        for row, (key, step) in self.conditions.items():
-            each = {part: self.cleaned_data[f"{row}-{part}"] for part in ("portion_mL", "volume_mL")}
-            each = {part: step[part] if value is None else value for part, value in each.items()}
-            uses = {part: self._edited_uses(row, step, part) for part in PARTS}
-            until = step["until"] and step["until"] | {
-                "pH": self.cleaned_data[f"{row}-pH"] or step["until"]["pH"]}
-            found.setdefault(key, []).append(step | each | uses | {"until": until})
-        return found
+    def _edited_stage(self, row, stage):
+        if row not in self.sequences:
+            return stage
+        ways = {
+            facet: [self._edited_operation(row_name(row, facet, str(number)), operation)
+                    for number, operation in enumerate(each)]
+            for facet, each in self.sequences[row].items()}
+        kept = {facet: [each for each in way if each] for facet, way in ways.items()}
+        return with_sequences(stage, kept, self.kb.tests[stage["test"]])
 
-    def _edited_uses(self, row, step, part):
-        """The reagents of a step; one without name or amount is left out."""
-        found = []
-        for place in range(self._uses(step, part)):
-            name = f"{row}-{part}{place}"
-            reagent, amount, unit = (
-                self.cleaned_data[f"{name}-{what}"] for what in ("reagent", "amount", "unit"))
-            if reagent and amount:
-                found.append({"reagent": reagent.strip(), unit or UNITS[0][0]: amount})
-        return [{"volume_mL": 0, "mass_g": 0} | use for use in found]
+    def _edited_operation(self, name, each):
+        """The operation with what was typed; one whose amount was taken out is left out."""
+        if f"{name}-amount" not in self.fields:
+            return each
+        amount = self.cleaned_data[f"{name}-amount"]
+        if not amount:
+            return None if each["do"] != "take" else each
+        edited_ = each | {_unit(each): amount}
+        if f"{name}-reagent" in self.fields:
+            edited_["what"] = self.cleaned_data[f"{name}-reagent"].strip() or each["what"]
+        if self.cleaned_data.get(f"{name}-pH") is not None:
+            edited_["until_pH"] = self.cleaned_data[f"{name}-pH"]
+        return edited_
+
+
+def _unit(each):
+    """How an operation is measured, or an empty string."""
+    return next((unit for unit, _words in UNITS if each.get(unit)), "")
+
+
+def _measured(ways):
+    """(way, number, operation) of every operation that has an amount."""
+    for facet, operations in ways.items():
+        for number, each in enumerate(operations):
+            if each["do"] in MEASURED and _unit(each):
+                yield facet, number, each
 
 
 def row_name(*words):
