@@ -5,7 +5,7 @@ from functools import cache, lru_cache
 
 from examkit.chemistry.colours import any_agree
 from examkit.chemistry.describe import SMELL_ADJECTIVES
-from examkit.chemistry.knowledge.model import Outcome
+from examkit.chemistry.knowledge.model import Alternative, Outcome
 from examkit.chemistry.sight import Portion, see
 from examkit.chemistry.tube import reached
 
@@ -180,7 +180,18 @@ def _missed(kb, scheme, test, facet, outcomes):
 def _beside_others(kb, scheme, ion, test, facet):
     """What an ion shows instead where another of the syllabus is present (no gas from mercury's chloride)."""
     syllabus, fact = {*scheme.cations, *scheme.anions}, kb.ions[ion].facts.get((test.id, facet.key))
-    return [other for other in (fact.when if fact else ()) if syllabus.intersection(other.beside)]
+    masked = [other for other in (fact.when if fact else ()) if syllabus.intersection(other.beside)]
+    if test.portion == "extract" and not facet.portion and ion in _may_stay_shut(kb, scheme):
+        return [*masked, Alternative((Outcome("none"),), ())]
+    return masked
+
+
+@cache
+def _may_stay_shut(kb, scheme):
+    """The anions of which sodium carbonate may bring nothing into solution, in some salt of the syllabus."""
+    syllabus = {*scheme.cations, *scheme.anions}
+    closed = (s for s in kb.salts.values() if s.extract == "none" and syllabus.issuperset(s.ions))
+    return {ion for salt in closed for ion in salt.anions}
 
 
 def fits(kb, facet, observed, shown, mixed=False):

@@ -6,6 +6,7 @@ from dataclasses import replace
 from examkit.chemistry import formula
 from examkit.chemistry.equilibria.errors import EquilibriumError
 from examkit.chemistry.equilibria.solve import mixture, solve
+from examkit.chemistry.specimen import shut
 
 
 def condition_of(scheme, test_id, facet="tube", step=""):
@@ -19,12 +20,13 @@ def condition_of(scheme, test_id, facet="tube", step=""):
 def portion_millimoles(scheme, condition, test, specimen):
     """Amount (mmol) of each ion of a specimen in the portion that a test takes.
 
-    Anions that acid drives off as a gas are gone from the original solution, and still in the extract.
+    Anions that acid drives off as a gas are gone from the original solution, and still in the extract; what
+    sodium carbonate does not open is not in the extract.
     """
     grams = sum(part.grams for part in specimen.parts)
     per_mL = scheme.extract_g_mL if test.portion == "extract" else scheme.original_g_mL
     share = per_mL * condition.portion_mL / grams
-    gone = () if test.portion == "extract" else scheme.driven_off
+    gone = shut(specimen) if test.portion == "extract" else scheme.driven_off
     ions = [ion for ion in (*specimen.cations, *specimen.anions) if ion not in gone]
     return {ion: share * specimen.millimoles(ion) for ion in ions}
 

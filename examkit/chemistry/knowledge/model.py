@@ -156,6 +156,7 @@ class Salt:
     sources: tuple[Citation, ...]
     hazard_sources: tuple[Citation, ...]
     facts: dict[tuple[str, str], Fact]
+    extract: str = "whole"  # whole | none: whether sodium carbonate brings the anion into solution
 
 
 @dataclass(frozen=True, eq=False)

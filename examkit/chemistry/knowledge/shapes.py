@@ -105,6 +105,7 @@ class SaltShape(Shape):
     odour: str | None = None
     dissolves_in: Literal[SOLVENTS]
     solution: list[Word] = []
+    extract: Literal["whole", "none"] = "whole"
     keeping: str = ""
     hazards: HazardShape
     source: Cites
