@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from examkit.chemistry.ageing import also_of_old_stock, old_stock
 from examkit.chemistry.bench import walk
 from examkit.chemistry.equilibria.near import near
 from examkit.chemistry.equilibria.table import margins_of_specimen
@@ -72,8 +73,19 @@ def expect(kb, specimen, scheme_key="semimicro"):
     scheme = find_scheme(kb, scheme_key)
     margins = margins_of_specimen(kb, scheme, specimen) if scheme.conditions else {}
     behind = {*left_behind(kb, specimen), *shut(specimen)}
-    lines = tuple(_line(kb, scheme, visit, margins, behind) for visit in walk(kb, scheme, specimen))
-    return Record(specimen, scheme.key, kb.edition, lines)
+    stale = old_stock(kb, scheme, specimen)
+    lines = (_line(kb, scheme, visit, margins, behind) for visit in walk(kb, scheme, specimen))
+    return Record(specimen, scheme.key, kb.edition, tuple(_aged(kb, line, specimen, stale) for line in lines))
+
+
+def _aged(kb, line, specimen, stale):
+    """The line with what old stock shows accepted beside it."""
+    sights = stale.get(line.test)
+    if not line.done or not sights:
+        return line
+    seen = line.observation
+    more = also_of_old_stock(kb, kb.tests[line.test], specimen, seen, sights)
+    return replace(line, observation=replace(seen, also_accepted=(*seen.also_accepted, *more)))
 
 
 def _line(kb, scheme, visit, margins, behind):

@@ -229,6 +229,7 @@ def salt_record(shape):
         sources=sources,
         hazard_sources=_cites(shape.hazard_source),
         facts=_salt_facts(shape, sources),
+        ages=shape.ages,
         extract=shape.extract,
     )
     return salt

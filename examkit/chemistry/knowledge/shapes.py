@@ -106,6 +106,7 @@ class SaltShape(Shape):
     dissolves_in: Literal[SOLVENTS]
     solution: list[Word] = []
     extract: Literal["whole", "none"] = "whole"
+    ages: dict[str, Word] = {}
     keeping: str = ""
     hazards: HazardShape
     source: Cites
