@@ -129,6 +129,8 @@ def theirs_of(line):
 def differs(line, form):
     """Whether a form says anything else than what is stored; a page of many lines saves only those."""
     data, test = form.data, line.test
+    if f"{test}-version" not in data:
+        return False  # the line was not on the page that sent this
     keys = {key for key in data.getlist(f"{test}-choice") if key and key != "words"}
     sent = (_plain(data.get(f"{test}-observation", "")), _plain(data.get(f"{test}-inference", "")), keys)
     return sent != (line.words, line.inference, set(line.chosen)) or f"{test}-replace" in data

@@ -11,5 +11,5 @@ urlpatterns = [
     path("<int:sitting>/issue/", door.issue, name="issue"),
     path("<int:sitting>/time/", door.time, name="time"),
     path("<int:sitting>/close/", door.close, name="close"),
-    path("<int:sitting>/<slug:code>/", door.reissue, name="reissue"),
+    path("<int:sitting>/new/<slug:code>/", door.reissue, name="reissue"),
 ]
