@@ -35,7 +35,9 @@ def runs(kb, scheme, test, facet):
 
 
 def _ions_alone(kb, scheme, test, facet):
-    for ion in (*scheme.cations, *scheme.anions):
+    """Each ion by itself; an anion that is a cation of the syllabus by then is tried as that alone."""
+    changed = _become_cations(kb, scheme, test) if test.portion == "tube" else set()
+    for ion in (*scheme.cations, *(ion for ion in scheme.anions if ion not in changed)):
         form = (
             reached(kb, scheme, ion, test)
             if test.portion == "tube" and kb.ions[ion].kind == "cation"
@@ -46,6 +48,18 @@ def _ions_alone(kb, scheme, test, facet):
         sight = see(kb, test, facet, Portion((form,)))
         if sight is not None:
             yield _run((ion,), "", sight)
+
+
+def _become_cations(kb, scheme, test):
+    """Anions that are cations of the syllabus when a test is reached: arsenate is arsenic(V) in the acid."""
+    tests = [stage.test for stage in scheme.stages]
+    before = scheme.stages[: tests.index(test.id) + 1] if test.id in tests else ()
+    return {
+        ion
+        for stage in before
+        for ion, form in stage.becomes.items()
+        if kb.ions[ion].kind == "anion" and form in scheme.cations
+    }
 
 
 def _salts(kb, scheme, test, facet):
