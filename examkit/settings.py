@@ -93,6 +93,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 2**20
 # What parts ask for before an exam's next state (examkit.planning.selectors.still_missing calls these)
 EXAM_CONDITIONS = {
     "prepared": ["examkit.stockroom.conditions.before_prepared"],
+    "sat": ["grading.entry.bench.selectors.missing_before_sat"],
     "released": ["grading.moderation.selectors.missing_before_release"],
 }
 

@@ -5,7 +5,7 @@ from functools import cache, lru_cache
 
 from examkit.chemistry.colours import any_agree
 from examkit.chemistry.describe import SMELL_ADJECTIVES
-from examkit.chemistry.knowledge.model import Outcome
+from examkit.chemistry.knowledge.model import Alternative, Outcome
 from examkit.chemistry.sight import Portion, see
 from examkit.chemistry.tube import reached
 
@@ -35,7 +35,9 @@ def runs(kb, scheme, test, facet):
 
 
 def _ions_alone(kb, scheme, test, facet):
-    for ion in (*scheme.cations, *scheme.anions):
+    """Each ion by itself; an anion that is a cation of the syllabus by then is tried as that alone."""
+    changed = _become_cations(kb, scheme, test) if test.portion == "tube" else set()
+    for ion in (*scheme.cations, *(ion for ion in scheme.anions if ion not in changed)):
         form = (
             reached(kb, scheme, ion, test)
             if test.portion == "tube" and kb.ions[ion].kind == "cation"
@@ -46,6 +48,18 @@ def _ions_alone(kb, scheme, test, facet):
         sight = see(kb, test, facet, Portion((form,)))
         if sight is not None:
             yield _run((ion,), "", sight)
+
+
+def _become_cations(kb, scheme, test):
+    """Anions that are cations of the syllabus when a test is reached: arsenate is arsenic(V) in the acid."""
+    tests = [stage.test for stage in scheme.stages]
+    before = scheme.stages[: tests.index(test.id) + 1] if test.id in tests else ()
+    return {
+        ion
+        for stage in before
+        for ion, form in stage.becomes.items()
+        if kb.ions[ion].kind == "anion" and form in scheme.cations
+    }
 
 
 def _salts(kb, scheme, test, facet):
@@ -180,7 +194,18 @@ def _missed(kb, scheme, test, facet, outcomes):
 def _beside_others(kb, scheme, ion, test, facet):
     """What an ion shows instead where another of the syllabus is present (no gas from mercury's chloride)."""
     syllabus, fact = {*scheme.cations, *scheme.anions}, kb.ions[ion].facts.get((test.id, facet.key))
-    return [other for other in (fact.when if fact else ()) if syllabus.intersection(other.beside)]
+    masked = [other for other in (fact.when if fact else ()) if syllabus.intersection(other.beside)]
+    if test.portion == "extract" and not facet.portion and ion in _may_stay_shut(kb, scheme):
+        return [*masked, Alternative((Outcome("none"),), ())]
+    return masked
+
+
+@cache
+def _may_stay_shut(kb, scheme):
+    """The anions of which sodium carbonate may bring nothing into solution, in some salt of the syllabus."""
+    syllabus = {*scheme.cations, *scheme.anions}
+    closed = (s for s in kb.salts.values() if s.extract == "none" and syllabus.issuperset(s.ions))
+    return {ion for salt in closed for ion in salt.anions}
 
 
 def fits(kb, facet, observed, shown, mixed=False):

@@ -6,7 +6,7 @@ from functools import cached_property
 from examkit.chemistry.colours import agree
 from examkit.chemistry.knowledge.model import Stage, Test
 from examkit.chemistry.sight import Portion, Sight, look
-from examkit.chemistry.specimen import left_behind, settling
+from examkit.chemistry.specimen import extracted, left_behind, settling
 from examkit.chemistry.tube import LEFT, after, split, start, taken
 
 
@@ -160,7 +160,7 @@ def _portions(bench, stage, fraction):
     if test.portion == "tube":
         return (Portion(fraction.ions, specimen.salts),)
     if test.portion == "extract":
-        return (Portion(specimen.anions, specimen.salts),)
+        return (Portion(extracted(specimen), specimen.salts),)
     return (Portion(bench.in_solution + _of(bench.dissolved, "anions"), bench.dissolved),)
 
 

@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass, replace
 
+from examkit.chemistry.ageing import also_of_old_stock, old_stock
 from examkit.chemistry.bench import walk
 from examkit.chemistry.equilibria.near import near
 from examkit.chemistry.equilibria.table import margins_of_specimen
 from examkit.chemistry.observe import Observation, find_scheme, observation
-from examkit.chemistry.specimen import Specimen, left_behind
+from examkit.chemistry.specimen import Specimen, left_behind, shut
 
 
 @dataclass(frozen=True)
@@ -71,18 +72,29 @@ def expect(kb, specimen, scheme_key="semimicro"):
     """The expected record of `specimen`; its own amounts give margins."""
     scheme = find_scheme(kb, scheme_key)
     margins = margins_of_specimen(kb, scheme, specimen)
-    behind = left_behind(kb, specimen)
-    lines = tuple(_line(kb, scheme, visit, margins, behind) for visit in walk(kb, scheme, specimen))
-    return Record(specimen, scheme.key, kb.edition, lines)
+    behind = {*left_behind(kb, specimen), *shut(specimen)}
+    stale = old_stock(kb, scheme, specimen)
+    lines = (_line(kb, scheme, visit, margins, behind) for visit in walk(kb, scheme, specimen))
+    return Record(specimen, scheme.key, kb.edition, tuple(_aged(kb, line, specimen, stale) for line in lines))
+
+
+def _aged(kb, line, specimen, stale):
+    """The line with what old stock shows accepted beside it."""
+    sights = stale.get(line.test)
+    if not line.done or not sights:
+        return line
+    seen = line.observation
+    more = also_of_old_stock(kb, kb.tests[line.test], specimen, seen, sights)
+    return replace(line, observation=replace(seen, also_accepted=(*seen.also_accepted, *more)))
 
 
 def _line(kb, scheme, visit, margins, behind):
-    """A line; what the solution does not show is not ruled out where it stayed behind as a solid."""
+    """A line; what a liquid does not show is not ruled out where it stayed behind as a solid."""
     test = visit.test
     seen = observation(kb, scheme, test, "", visit.sights) if visit.done else None
     if seen:
         seen = _weighed(kb, test, seen, margins)
-    if seen and test.portion in ("tube", "original solution"):
+    if seen and test.portion != "solid":
         seen = replace(seen, rules_out=tuple(ion for ion in seen.rules_out if ion not in behind))
     return Line(test.id, test.stage, visit.title, visit.done, visit.why_not, seen, test.cautions)
 

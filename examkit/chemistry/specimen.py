@@ -74,6 +74,16 @@ def left_behind(kb, specimen):
     return _each_once((*(ion for salt in insoluble for ion in salt.cations), *settling(kb, specimen)))
 
 
+def extracted(specimen):
+    """The anions that the sodium carbonate extract holds."""
+    return _each_once(ion for salt in specimen.salts if salt.extract != "none" for ion in salt.anions)
+
+
+def shut(specimen):
+    """The anions that sodium carbonate does not bring into solution (silver halides, heavy sulfides)."""
+    return tuple(ion for ion in specimen.anions if ion not in extracted(specimen))
+
+
 def _each_once(items):
     return tuple(dict.fromkeys(items))
 

@@ -47,6 +47,18 @@ def record_enter(*, sample, who):
 
 
 @transaction.atomic
+def suggestions_make(*, sample):
+    """Suggest marks for a record that came in without an examiner, where that has not been done yet.
+
+    Nothing that anybody wrote or awarded changes, so the trail has no entry of it.
+    """
+    record = record_for_writing(sample)
+    if not record.paper:
+        suggested(record, record.entered_by)
+    return record
+
+
+@transaction.atomic
 def suggestions_renew(*, sample, who):
     """Read and score a record again with the words known now; the expected record stays the frozen one."""
     record = record_for_writing(sample)

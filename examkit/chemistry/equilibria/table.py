@@ -10,6 +10,7 @@ from functools import lru_cache
 from examkit.chemistry.equilibria.margin import margin_in
 from examkit.chemistry.equilibria.settled import settled_for
 from examkit.chemistry.equilibria.species import book, charge
+from examkit.chemistry.specimen import shut
 from examkit.chemistry.tube import START, Fraction, names_left, split
 from examkit.chemistry.vessel import calculable, staged
 
@@ -27,7 +28,9 @@ def margins_of_specimen(kb, scheme, specimen):
     per_g = {ion: specimen.millimoles(ion) / sum(part.grams for part in specimen.parts)
              for ion in (*specimen.cations, *specimen.anions)}
     original = {ion: scheme.original_g_mL * n for ion, n in per_g.items() if ion not in scheme.driven_off}
-    return follow(kb, scheme, Supply(original, {i: scheme.extract_g_mL * n for i, n in per_g.items()}))
+    closed = shut(specimen)
+    extract = {ion: scheme.extract_g_mL * n for ion, n in per_g.items() if ion not in closed}
+    return follow(kb, scheme, Supply(original, extract))
 
 
 def follow(kb, scheme, supply):

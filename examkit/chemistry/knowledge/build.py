@@ -229,6 +229,8 @@ def salt_record(shape):
         sources=sources,
         hazard_sources=_cites(shape.hazard_source),
         facts=_salt_facts(shape, sources),
+        ages=shape.ages,
+        extract=shape.extract,
     )
     return salt
 
@@ -296,7 +298,7 @@ def _test(shape):
             facet.salts,
             tuple(facet.of),
             tuple(shape.kinds if facet.kinds is None else facet.kinds),
-            facet.portion,
+            operations.portion_of(shape.operations, key, shape.portion),
         )
         for key, facet in shape.facets.items()
     }

@@ -171,6 +171,9 @@ def salts_add_up(base, by_folder):
                     yield document.problem(
                         path, f"'{salt.formula}' holds '{ion}', which has no file in ions/."
                     )
+            for ion in {*salt.ages, *salt.ages.values()} - set(base.ions):
+                what = f"'{salt.formula}' ages with '{ion}', which has no file in ions/."
+                yield document.problem(("salts", index, "ages"), what)
             if salt.formula in base.salts:  # else its formula could not be read, and that is said
                 yield from _composition(document, path, salt)
 

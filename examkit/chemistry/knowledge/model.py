@@ -185,6 +185,8 @@ class Salt:
     sources: tuple[Citation, ...]
     hazard_sources: tuple[Citation, ...]
     facts: dict[tuple[str, str], Fact]
+    ages: dict[str, str] = field(default_factory=dict)  # ion -> what air turns it into, in part
+    extract: str = "whole"  # whole | none: whether sodium carbonate brings the anion into solution
 
 
 @dataclass(frozen=True, eq=False)

@@ -26,6 +26,13 @@ def ways(shape):
     return {"": operations(shape)} if shape else {}
 
 
+def portion_of(shape, facet, usual):
+    """What a way of its own takes where that is not what the test as a whole takes; else an empty string."""
+    way = shape.get(facet, ()) if isinstance(shape, dict) else ()
+    taken = next((each.what for each in way if each.do == "take"), usual)
+    return taken if taken != usual else ""
+
+
 def plain(sequences):
     """The data of operations as a file holds them: only what is said."""
     ways_ = {facet: [told(operation) for operation in each] for facet, each in sequences.items()}

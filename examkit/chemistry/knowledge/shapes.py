@@ -106,6 +106,8 @@ class SaltShape(Shape):
     odour: str | None = None
     dissolves_in: Literal[SOLVENTS]
     solution: list[Word] = []
+    extract: Literal["whole", "none"] = "whole"
+    ages: dict[str, Word] = {}
     keeping: str = ""
     hazards: HazardShape
     source: Cites
@@ -128,7 +130,6 @@ class FacetShape(Shape):
     kinds: list[Literal["cation", "anion"]] | None = None
     of: list[Word] = []
     salts: bool = False
-    portion: Literal["", "solid"] = ""
 
 
 class OperationShape(Shape):

@@ -1,1 +1,1 @@
-"""Outcomes chosen from lists instead of typed: what is offered, how a choice becomes words, the page for it."""
+"""Outcomes chosen from lists: what is offered, how a choice becomes words, the page for it."""

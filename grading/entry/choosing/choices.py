@@ -7,6 +7,7 @@ import hashlib
 import json
 from dataclasses import asdict, dataclass
 from functools import cache
+from itertools import count
 
 from django.utils.translation import gettext_lazy as _
 
@@ -50,6 +51,12 @@ class ChoiceList:
     def choices(self):
         """All choices in the order shown."""
         return tuple(choice for _title, group in self.groups for choice in group)
+
+    @property
+    def numbered(self):
+        """The groups with the number of each choice in the list: typed, it finds the choice."""
+        numbers = count(1)
+        return [(title, [(next(numbers), choice) for choice in group]) for title, group in self.groups]
 
 
 @cache
@@ -101,7 +108,8 @@ def chosen(kb, scheme, test_id, keys):
     found = [each for offered in choice_lists(kb, scheme, test_id) for each in offered.choices
              if each.key in wanted]
     if len({each.key for each in found}) < len(wanted):
-        raise NotOffered(_("One of the outcomes chosen is not in the list of this test any more. Choose again."))
+        raise NotOffered(_("An outcome that was chosen is not in the list of this test any more. Choose "
+                           "again."))
     return found
 
 

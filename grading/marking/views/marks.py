@@ -11,6 +11,7 @@ from grading.marking import awarding, pages, selectors, services
 from grading.marking.parts import stored
 from grading.marking.suggest import frozen_record
 from grading.marking.views.common import examiner_only, is_open, page_methods, tried, with_reason
+from grading.models import Way
 
 
 @examiner_only
@@ -19,6 +20,9 @@ def marks(request, pk, code):
     """A record with what was expected, the suggestions and the marks; without JavaScript saved as a whole."""
     sample = selectors.sample_or_404(request, pk, code)
     found = selectors.record_of(sample)
+    if found and not found.paper and found.way != Way.EXAMINER and is_open(sample, found):
+        services.suggestions_make(sample=sample)
+        found = selectors.record_of(sample)
     if found is None or not found.paper:
         return _without_record(request, sample, found)
     data = request.POST if request.method == "POST" else None
