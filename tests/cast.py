@@ -10,6 +10,7 @@ PEOPLE = {
     "assistant": (Role.ASSISTANT, "Lino", "Reed"),
     "examiner": (Role.EXAMINER, "Edda", "Fell"),
     "moderator": (Role.MODERATOR, "Moss", "Dale"),
+    "invigilator": (Role.INVIGILATOR, "Ivo", "Gale"),
 }
 
 

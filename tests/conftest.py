@@ -80,6 +80,12 @@ def moderator(cast):
 
 
 @pytest.fixture
+def invigilator(cast):
+    """Ivo, who watches over the sittings."""
+    return cast.invigilator
+
+
+@pytest.fixture
 def as_user(client):
     """Sign the test client in: `as_user(teacher).get(...)`."""
     def sign_in(user):

@@ -16,7 +16,7 @@ from tests import cast as cast_of
 NOTHING = {"int": 999_999, "str": "ZZZZ", "slug": "zzzz", "uuid": "00000000-0000-4000-8000-000000000000",
            "path": "zzzz"}
 ROLES = {"teacher": Role.TEACHER, "assistant": Role.ASSISTANT, "examiner": Role.EXAMINER,
-         "moderator": Role.MODERATOR}
+         "moderator": Role.MODERATOR, "invigilator": Role.INVIGILATOR}
 
 
 def addresses(resolver=None, prefix=""):

@@ -15,6 +15,7 @@ PEOPLE = (  # username, first name, last name, roles
     ("ossian", "Ossian", "Pike", (Role.ASSISTANT,)),
     ("wren", "Wren", "Calder", (Role.EXAMINER,)),
     ("idris", "Idris", "Vale", (Role.MODERATOR,)),
+    ("orla", "Orla", "Finch", (Role.INVIGILATOR,)),
 )
 WORDS = """anchor basket beacon bridge bucket candle canvas carpet castle cellar circle cotton
     engine fabric falcon garden ginger hammer harbor island jacket kettle ladder lantern magnet marble market

@@ -2,13 +2,15 @@
 
 from examkit.models.audit import AuditEntry
 from examkit.models.centre import Centre, Membership, Role, User
+from examkit.models.day import DayNote, Happening
 from examkit.models.exam import Exam, ExpectedRecord, PoolSalt, State
 from examkit.models.own import Own, OwnKind
 from examkit.models.roster import Candidate
 from examkit.models.sitting import Bench, Room, Sample, Sitting
-from examkit.models.stock import Preparation, ShelfItem
+from examkit.models.stock import Amendment, Preparation, ShelfItem, Trial, TrialLine, Tube
 
 __all__ = [
-    "AuditEntry", "Bench", "Candidate", "Centre", "Exam", "ExpectedRecord", "Membership", "Own", "OwnKind",
-    "PoolSalt", "Preparation", "Role", "Room", "Sample", "ShelfItem", "Sitting", "State", "User",
+    "Amendment", "AuditEntry", "Bench", "Candidate", "Centre", "DayNote", "Exam", "ExpectedRecord", "Happening",
+    "Membership", "Own", "OwnKind", "PoolSalt", "Preparation", "Role", "Room", "Sample", "ShelfItem", "Sitting",
+    "State", "Trial", "TrialLine", "Tube", "User",
 ]

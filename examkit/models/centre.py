@@ -12,6 +12,7 @@ class Role(models.TextChoices):
     ASSISTANT = "lab assistant", _("lab assistant")
     EXAMINER = "examiner", _("examiner")
     MODERATOR = "moderator", _("moderator")
+    INVIGILATOR = "invigilator", _("invigilator")
 
 
 class User(AbstractUser):

@@ -40,7 +40,7 @@ class Migration(migrations.Migration):
             name='Approval',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('role', models.CharField(choices=[('teacher', 'teacher'), ('lab assistant', 'lab assistant'), ('examiner', 'examiner'), ('moderator', 'moderator')], max_length=20, verbose_name='role')),
+                ('role', models.CharField(choices=[('teacher', 'teacher'), ('lab assistant', 'lab assistant'), ('examiner', 'examiner'), ('moderator', 'moderator'), ('invigilator', 'invigilator')], max_length=20, verbose_name='role')),
                 ('at', models.DateTimeField(auto_now=True)),
                 ('digest', models.CharField(max_length=64)),
                 ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
