@@ -4,7 +4,7 @@ import pickle
 from dataclasses import fields
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from examkit.chemistry.errors import KnowledgeError
@@ -88,6 +88,8 @@ def test_each_entry_counts_in_the_edition(entries):
 @settings(max_examples=25, deadline=None)
 def test_an_outcome_also_accepted_changes_what_is_accepted_and_nothing_that_is_inferred(entry):
     data = entry.data
+    changed = {ion for stage in KB.schemes["semimicro"].stages for ion in stage.becomes}
+    assume(KB.tests[data["test"]].portion != "tube" or data["subject"] not in changed)  # iron(II) is iron(III) by then
     merged = load_with(SHARED, None, (entry,))
     before, after = (observe(kb, data["test"], data["subject"]) for kb in (KB, merged))
 
