@@ -134,6 +134,9 @@ def _of(salts, kind):
 def _why_not(bench, stage, fraction, visits, ended):
     """Why a test is not done in this walk, or an empty string."""
     test = bench.kb.tests[stage.test]
+    danger = next((test.never[ion] for ion in _of(bench.specimen.salts, "ions") if ion in test.never), "")
+    if danger:
+        return f"never with this: {danger}"
     if test.portion == "tube" and ended:
         return f"not needed: {ended}, and the salt has one cation"
     if test.portion in ("tube", "original solution") and stage.takes != LEFT and not _opened(bench, stage):

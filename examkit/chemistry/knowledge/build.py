@@ -317,6 +317,7 @@ def _test(shape):
         shape.applies,
         _cites(shape.source),
         shape.choose,
+        shape.never,
     )
 
 

@@ -271,6 +271,13 @@ def _last_group(scheme):
     return max(index for index, stage in enumerate(scheme.stages) if stage.group)
 
 
+def dangers_are_of_ions(base, by_folder):
+    """The ions with which a test is never done have a file."""
+    for document, test in _documents(by_folder, "tests/"):
+        for ion in set(test.never) - set(base.ions):
+            yield document.problem(("never",), f"'{ion}' has no file in ions/.")
+
+
 def reagents_are_known(base, by_folder):
     """A stock solution is there to be diluted."""
     for document, reagent in _documents(by_folder, "reagents/"):
@@ -348,6 +355,7 @@ CHECKS = (  # each with the folders whose names it looks up
     (salts_add_up, {"ions/"}),
     (every_ion_is_covered, {"ions/", "tests/"}),
     (schemes_work, {"ions/", "tests/", "schemes/"}),
+    (dangers_are_of_ions, {"ions/"}),
     (reagents_are_known, {"reagents/"}),
     (hazards_are_known, {"hazards.yaml"}),
     (refusals_say_what, {"ions/", "refusals.yaml"}),

@@ -257,6 +257,7 @@ class Test:
     applies: dict
     sources: tuple[Citation, ...]
     choose: str = "all"  # all facets are looked at, or one of them does (confirmatory tests)
+    never: dict[str, str] = field(default_factory=dict)  # ion -> why this test is never done with it
 
 
 @dataclass(frozen=True, eq=False)

@@ -169,6 +169,7 @@ class TestFile(Shape):
     apparatus: list[str] = []
     cautions: list[str] = []
     applies: dict = {}
+    never: dict[str, Word] = {}
     source: Cites
 
 
