@@ -123,6 +123,7 @@ PARTS = (
         _lazy("what to weigh, make up and label"),
     ),
     (("printing:index",), _lazy("Papers"), _lazy("record sheets, labels, lists, marking key")),
+    (("door:index",), _lazy("At the bench"), _lazy("codes for candidates who type their record")),
     (("marking:index",), _lazy("Marking"), _lazy("records by sample code")),
     (("moderation:index",), _lazy("Results"), _lazy("marks by salt, release, export")),
 )

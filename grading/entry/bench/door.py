@@ -1,4 +1,4 @@
-"""The pages of the teacher who keeps the door: codes given out, time, closing; by bench and sample code."""
+"""The pages of who keeps the door: codes given out, time, closing; by bench and sample code."""
 
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
@@ -13,9 +13,10 @@ from grading.entry.bench.forms import RulesForm, UntilForm
 from grading.errors import GradingError
 
 teacher_only = allow(Role.TEACHER)
+at_the_door = allow(Role.TEACHER, Role.INVIGILATOR)
 
 
-@teacher_only
+@at_the_door
 @require_GET
 def index(request, pk):
     """The sittings of an exam with their benches, and how far everybody is."""
@@ -24,7 +25,8 @@ def index(request, pk):
                 for sitting in exam.sittings.select_related("exam", "room")]
     rules = RulesForm(initial={"choices": selectors.choices_allowed(exam)})
     return render(request, "grading/entry/door.html", {
-        "exam": exam, "sittings": sittings, "rules": rules, "open": exam.state == State.PREPARED})
+        "exam": exam, "sittings": sittings, "rules": rules, "open": exam.state == State.PREPARED,
+        "teacher": Role.TEACHER in request.roles})
 
 
 @teacher_only
@@ -37,7 +39,7 @@ def rules(request, pk):
     return redirect("door:index", pk)
 
 
-@teacher_only
+@at_the_door
 @require_POST
 def issue(request, pk, sitting):
     """Give out codes to all who have none: they are shown once, to be printed or read out."""
@@ -49,7 +51,7 @@ def issue(request, pk, sitting):
     return _slips(request, found, until=form.cleaned_data["until"])
 
 
-@teacher_only
+@at_the_door
 @require_POST
 def reissue(request, pk, sitting, code):
     """A new code for one candidate, in place of the one before."""
@@ -62,7 +64,7 @@ def reissue(request, pk, sitting, code):
     return _slips(request, found, until=form.cleaned_data["until"], samples=[sample])
 
 
-@teacher_only
+@at_the_door
 @require_POST
 def time(request, pk, sitting):
     """Another end for everybody in a sitting."""
@@ -75,7 +77,7 @@ def time(request, pk, sitting):
     return redirect("door:index", pk)
 
 
-@teacher_only
+@at_the_door
 @require_POST
 def close(request, pk, sitting):
     """Close the bench page of a sitting."""
@@ -92,7 +94,8 @@ def _slips(request, sitting, **how):
         return redirect("door:index", sitting.exam_id)
     address = request.build_absolute_uri("/bench/")
     return render(request, "grading/entry/slips.html", {
-        "exam": sitting.exam, "sitting": sitting, "slips": slips, "address": address})
+        "exam": sitting.exam, "sitting": sitting, "slips": slips, "address": address,
+        "teacher": Role.TEACHER in request.roles})
 
 
 def _sitting(request, pk, sitting):

@@ -147,8 +147,17 @@ def _page(request, code, lines, status=200):
     }, status=status)
 
 
+def _typed(request, code):
+    """What was sent, under the names of its tests."""
+    titles = {line.test: line.title for line in selectors.bench_lines(code.sample)} if code else {}
+    for name, value in typed_fields(request.POST):
+        test, _dash, part = name.rpartition("-")
+        if value.strip() and part in ("observation", "inference"):
+            yield f"{titles.get(test) or test}, {part}", value
+
+
 def _closed_page(request, code, closed):
     """Nothing can be saved any more; what was sent is shown, so that it can be copied onto paper."""
     return render(request, "grading/entry/closed.html", {
-        "closed": closed, "fields": typed_fields(request.POST), "code": code,
+        "closed": closed, "fields": list(_typed(request, code)), "code": code,
         "slot": slot(code.sample) if code else ""}, status=CLOSED)
