@@ -1,4 +1,6 @@
-"""An operation in words, as a line of a numbered list: "add 3 drops of dilute hydrochloric acid"."""
+"""An operation in words, as a line of a numbered list: "add 3 drops of hydrochloric acid, dilute"."""
+
+from examkit.chemistry.tube import START
 
 PLAIN = {
     "shake": "shake",
@@ -10,11 +12,15 @@ PLAIN = {
     "heat": "heat",
     "evaporate": "evaporate",
 }
+GASES = {"H2S": "hydrogen sulfide", "CO3^2-": "carbon dioxide"}
 
 
-def in_words(kb, test, operation, facet=""):
-    """One operation as a phrase; what is only said in its note stands in brackets."""
-    phrase = SAYS.get(operation.do, _plain)(kb, test, operation, facet)
+def in_words(kb, test, operation, facet="", takes=START):
+    """One operation as a phrase, its note in brackets; `takes` is the fraction that the stage works on."""
+    if (operation.do, operation.what) == ("take", "tube") and takes != START:
+        phrase = f"take the {takes}"
+    else:
+        phrase = SAYS.get(operation.do, _plain)(kb, test, operation, facet)
     return f"{phrase} ({operation.note})" if operation.note else phrase
 
 
@@ -43,7 +49,7 @@ def _take(_kb, _test, operation, _facet):
 
 def _add(kb, _test, operation, _facet):
     if operation.until_pH is not None:
-        return f"add {_of(kb, operation)}, drop by drop until pH {operation.until_pH:g}"
+        return f"add about {_of(kb, operation)}, drop by drop until pH {operation.until_pH:g}"
     instead = f", instead of {kb.reagents[operation.instead_of].name}" if operation.instead_of else ""
     return f"add {_of(kb, operation)}{instead}"
 
@@ -79,6 +85,8 @@ def _look(_kb, test, operation, facet):
 
 def _plain(_kb, _test, operation, _facet):
     told = PLAIN[operation.do]
+    gases = [GASES[gone] for gone in operation.drives_off if gone in GASES]
+    told += f" off {' and '.join(gases)}" if operation.do == "boil" and gases else ""
     told += f" to {operation.to_mL:g} mL" if operation.do == "evaporate" and operation.to_mL else ""
     told += f" at about {operation.celsius:g} °C" if operation.celsius else ""
     return told + (f" for {operation.minutes:g} min" if operation.minutes else "")

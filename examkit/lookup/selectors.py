@@ -7,6 +7,7 @@ from examkit.chemistry.errors import UnknownSubject
 from examkit.chemistry.expect import Line, expect
 from examkit.chemistry.observe import Observation, observe
 from examkit.chemistry.specimen import find_ion, find_salt
+from examkit.chemistry.tube import START
 from examkit.chemistry.uses import uses, uses_before
 from examkit.chemistry.vessel import operations_of
 from examkit.lookup.outcomes import Possible, otherwise
@@ -129,10 +130,15 @@ def needed(kb, scheme, test):
 
 
 def ways(kb, scheme, test):
-    """(title of the way or "", [operations in words]) of a test, as the scheme does it."""
-    for facet, operations in operations_of(test, _stage(scheme, test)).items():
+    """(title of the way or "", [operations in words]) of a test, as the scheme does it for its syllabus."""
+    stage = _stage(scheme, test)
+    syllabus = {*scheme.cations, *scheme.anions}
+    for facet, operations in operations_of(test, stage).items():
+        if facet and test.facets[facet].of and not syllabus & set(test.facets[facet].of):
+            continue
         title = test.facets[facet].title if facet else ""
-        yield title, [in_words(kb, test, operation, facet) for operation in operations]
+        takes = stage.takes if stage else START
+        yield title, [in_words(kb, test, operation, facet, takes) for operation in operations]
 
 
 def tests_with(kb, reagent):
