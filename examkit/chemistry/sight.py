@@ -77,7 +77,7 @@ def see(kb, test, facet, portion):
     positive = tuple(c for c in contributions if c.positive)
     chosen = _chosen(kb, facet, positive) or contributions
     seen = _together(facet, chosen)
-    hidden = tuple(c for c in positive if c not in chosen)
+    hidden = tuple(c for c in positive if c not in chosen or _outshone(c, seen))
     return Sight(
         facet=facet.key,
         seen=seen,
@@ -168,6 +168,11 @@ def _outshines(contribution, all_of_them):
         outcome.seen and outcome.strength >= max(_strength(other, outcome.step) for other in all_of_them)
         for outcome in contribution.seen
     )
+
+
+def _outshone(contribution, seen):
+    """Whether something of it is not seen (lithium's red, which sodium covers)."""
+    return any(outcome.seen and outcome not in seen for outcome in contribution.seen)
 
 
 def _strength(contribution, step):
