@@ -30,7 +30,8 @@ ALLOWED = {
     "examkit.lookup": HOUSE,
     "examkit.own": (*HOUSE, "examkit.planning"),
     "examkit.planning": HOUSE,
-    "examkit.stockroom": (*HOUSE, "examkit.planning"),
+    "examkit.stockroom": (*HOUSE, "examkit.planning", "examkit.own"),
+    "examkit.day": (*HOUSE, "examkit.planning", "examkit.stockroom"),
     "examkit.printing": (*HOUSE, "examkit.planning", "examkit.stockroom"),
     "examkit.house": (*HOUSE, "examkit.planning"),
     "examkit.demo": (*HOUSE, "examkit.planning", "examkit.stockroom", "examkit.printing"),
@@ -43,7 +44,8 @@ ALLOWED = {
     "grading.models": ("examkit.models",),
     "grading.demo": ("grading", *HOUSE, "examkit.planning", "examkit.demo"),
     "grading.migrations": (),
-    "grading": (*HOUSE, *PURE, "grading", "examkit.planning", "examkit.printing", "examkit.management"),
+    "grading": (*HOUSE, *PURE, "grading", "examkit.planning", "examkit.stockroom", "examkit.printing",
+                "examkit.management"),
     "examkit": (),
 }
 

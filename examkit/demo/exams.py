@@ -12,6 +12,8 @@ from examkit.planning.roster import read_roster
 from examkit.stockroom.selectors import stock_list
 from examkit.stockroom.services import shelf_add, tick
 from examkit.stockroom.signing import sign_off
+from examkit.stockroom.trials.selectors import bottles_of, trial_row
+from examkit.stockroom.trials.services import trial_open, trial_see
 
 CLASS_LIST = Path(__file__).with_name("class_list.csv")
 SAT, DRAFT = "Unknown salt, winter term", "Unknown salt, rehearsal"
@@ -23,6 +25,8 @@ POOL = (
 SHELF = (  # substance, g or mL, mol/L
     ("CuSO4.5H2O", 250, None), ("NiSO4.6H2O", 100, None), ("ZnSO4.7H2O", 250, None), ("KI", 50, None),
     ("NH4Cl", 500, None), ("BaCl2.2H2O", 100, None), ("CaCO3", 500, None), ("Pb(NO3)2", 4, None),
+    ("FeCl3.6H2O", 100, None), ("MnCl2.4H2O", 100, None), ("CH3COONa.3H2O", 250, None),
+    ("Co(NO3)2.6H2O", 25, None),
     ("hydrochloric-acid-concentrated", 1000, None), ("sulfuric-acid-concentrated", 500, None),
     ("nitric-acid-concentrated", 500, None), ("ammonia-concentrated", 500, None),
     ("sodium-hydroxide-2M", 500, Decimal(2)), ("silver-nitrate", 100, Decimal("0.1")),
@@ -34,9 +38,9 @@ def exams(centre):
     teacher, assistant = (User.objects.get(username=name) for name in ("nell", "ossian"))
     room = _room(centre, teacher)
     if not ShelfItem.objects.filter(centre=centre).exists():
-        for substance, amount, mol_L in SHELF:
-            amount = Decimal(amount)
-            shelf_add(centre=centre, who=assistant, substance=substance, amount=amount, strength_mol_L=mol_L)
+        for number, (substance, amount, mol_L) in enumerate(SHELF, start=1):
+            shelf_add(centre=centre, who=assistant, substance=substance, amount=Decimal(amount),
+                      strength_mol_L=mol_L, lot=f"AB {100 + 7 * number}", grade="for analysis")
     if not Exam.objects.filter(centre=centre, name=SAT).exists():
         prepare(sat_exam(centre, teacher, room), assistant, teacher)
     if not Exam.objects.filter(centre=centre, name=DRAFT).exists():
@@ -70,12 +74,21 @@ def sat_exam(centre, who, room):
 
 
 def prepare(exam, assistant, teacher):
-    """The stock room ticks all its lines and signs off; then the sittings are over."""
+    """The stock room ticks its lines, tries a bottle of each salt, signs off; then the sittings are over."""
     for line in stock_list(exam).ticks:
         tick(exam=exam, who=assistant, item=line.item, done=True, version=line.version)
+    for salt in sorted(set(exam.samples.values_list("salt", flat=True))):
+        _try(exam, salt, assistant)
     sign_off(exam=exam, who=assistant)
     exam.refresh_from_db()
     services.exam_move(exam=exam, to=State.SAT, who=teacher)
+
+
+def _try(exam, salt, who):
+    """Every test of the scheme with the bottle of a salt, as expected."""
+    trial = trial_open(exam=exam, who=who, salt=salt, bottle=bottles_of(exam, salt)[0])
+    for line in trial_row(trial).lines:
+        trial_see(trial=trial, who=who, test=line.test, agrees=True, version=line.version)
 
 
 def draft_exam(centre, who, room):

@@ -10,7 +10,7 @@ from examkit.models.sitting import Bench, Room, Sample, Sitting
 from examkit.models.stock import Amendment, Preparation, ShelfItem, Trial, TrialLine, Tube
 
 __all__ = [
-    "Amendment", "AuditEntry", "Bench", "Candidate", "Centre", "DayNote", "Exam", "ExpectedRecord", "Happening",
-    "Membership", "Own", "OwnKind", "PoolSalt", "Preparation", "Role", "Room", "Sample", "ShelfItem", "Sitting",
-    "State", "Trial", "TrialLine", "Tube", "User",
+    "Amendment", "AuditEntry", "Bench", "Candidate", "Centre", "DayNote", "Exam", "ExpectedRecord",
+    "Happening", "Membership", "Own", "OwnKind", "PoolSalt", "Preparation", "Role", "Room", "Sample",
+    "ShelfItem", "Sitting", "State", "Trial", "TrialLine", "Tube", "User",
 ]

@@ -23,7 +23,7 @@ class DayNote(models.Model):
     """One thing that happened in a sitting, to one candidate or to all."""
 
     sitting = models.ForeignKey(Sitting, models.CASCADE, related_name="day")
-    sample = models.ForeignKey(Sample, models.CASCADE, null=True, related_name="day")  # null: the whole sitting
+    sample = models.ForeignKey(Sample, models.CASCADE, null=True, related_name="day")  # null: all
     kind = models.CharField(_("what"), max_length=20, choices=Happening)
     test = models.CharField(_("test"), max_length=60, blank=True)
     minutes = models.PositiveSmallIntegerField(_("minutes"), null=True)

@@ -56,13 +56,14 @@ class Trial(models.Model):
     salt = models.CharField(max_length=80)
     bottle = models.ForeignKey(ShelfItem, models.SET_NULL, null=True, related_name="trials")
     named = models.CharField(max_length=250)  # lot, grade and date as they stood on the bottle
-    record = models.JSONField(null=True)  # the expected record with what is amended, frozen; null: as the salt's
+    record = models.JSONField(null=True)  # the expected record as amended, frozen; null: as the salt's
     edition = models.CharField(max_length=64, blank=True)
 
     class Meta:
         verbose_name, verbose_name_plural = _("trial"), _("trials")
         ordering = ["salt", "pk"]
-        constraints = [models.UniqueConstraint(fields=["exam", "salt", "bottle"], name="trial_once_per_bottle")]
+        constraints = [
+            models.UniqueConstraint(fields=["exam", "salt", "bottle"], name="trial_once_per_bottle")]
 
     def __str__(self):
         return f"{self.exam}: {self.salt}, {self.named}"

@@ -168,7 +168,7 @@ def seating(exam):
 def bottles(centre):
     """The shelf of a centre as the sums need it."""
     kb = knowledge(centre)
-    return [_bottle(kb, item) for item in ShelfItem.objects.filter(centre=centre)]
+    return [_bottle(kb, item) for item in ShelfItem.objects.filter(centre=centre, set_aside="")]
 
 
 def _bottle(kb, item):

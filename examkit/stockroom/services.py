@@ -10,6 +10,7 @@ from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import knowledge
 from examkit.models import Preparation, ShelfItem, State
 from examkit.stockroom.amounts import exact
+from examkit.stockroom.amounts import strength_mol_L as bought_mol_L
 from examkit.stockroom.errors import StockError, UnknownSubstance
 from examkit.stockroom.requirements import STRIP_g
 from examkit.stockroom.selectors import (
@@ -21,7 +22,7 @@ from examkit.stockroom.selectors import (
     unit_of,
 )
 
-MMOL_IN_MOL = 1000
+MMOL_IN_MOL, PER_CENT = 1000, 100
 
 
 @transaction.atomic
@@ -61,24 +62,25 @@ def refuse_unless_open(exam):
 
 
 @transaction.atomic
-def shelf_add(*, centre, who, substance, amount, strength_mol_L=None, made_on=None, note=""):
-    """Put a bottle on the shelf: `amount` in g of a solid, mL of a liquid, strips of a paper."""
+def shelf_add(*, centre, who, substance, amount, strength_mol_L=None, **told):
+    """Put a bottle on the shelf: `amount` in g of a solid, mL of a liquid, strips of a paper.
+
+    `told` may hold made_on, lot, grade, note, percent_w_w and density_g_mL.
+    """
     name = known_substance(substance, centre)
-    item = ShelfItem.objects.create(
-        centre=centre, substance=name, amount=_stored(centre, name, amount),
-        strength_mmol_L=_mmol_L(strength_mol_L),
-        made_on=made_on, note=note)
+    item = ShelfItem(centre=centre, substance=name, amount=_stored(centre, name, amount))
+    _describe(item, strength_mol_L, **told)
+    item.save()
     _record(item, who, "bottle added")
     return item
 
 
 @transaction.atomic
-def shelf_change(*, item, who, amount, strength_mol_L=None, made_on=None, note="", was):
-    """Correct a bottle; `was` is the stored amount that the form was filled with."""
+def shelf_change(*, item, who, amount, strength_mol_L=None, was, **told):
+    """Correct a bottle; `was` is the stored amount that the form was filled with; `told` as for a new one."""
     item = _fresh(item, was)
     item.amount = _stored(item.centre, item.substance, amount)
-    item.strength_mmol_L = _mmol_L(strength_mol_L)
-    item.made_on, item.note = made_on, note
+    _describe(item, strength_mol_L, **told)
     item.save()
     _record(item, who, "bottle changed", was=was)
     return item
@@ -143,6 +145,28 @@ def _stored(centre, substance, amount):
     return stored
 
 
+def _describe(item, strength_mol_L, *, made_on=None, lot="", grade="", note="", percent_w_w=None,
+              density_g_mL=None):
+    """What stands on a bottle; per cent and density give its strength where none is stated."""
+    item.made_on, item.lot, item.grade, item.note = made_on, lot, grade, note
+    item.percent_w_w_hundredths = None if percent_w_w is None else int(exact(percent_w_w) * PER_CENT)
+    item.density_mg_mL = None if density_g_mL is None else int(exact(density_g_mL) * MG_IN_G)
+    item.strength_mmol_L = _mmol_L(_bought_mol_L(item) if strength_mol_L is None else strength_mol_L)
+
+
+def _bought_mol_L(item):
+    """The strength (mol/L) of a bought solution from what its label says; none where it says nothing."""
+    if not (item.percent_w_w_hundredths or item.density_mg_mL):
+        return None
+    reagent = knowledge(item.centre).reagents.get(item.substance)
+    if not (item.percent_w_w_hundredths and item.density_mg_mL and reagent and _readable(reagent.formula)):
+        raise StockError(_("A strength follows from per cent by mass and density, both, of a dissolved "
+                           "substance. Give both, or the strength in mol/L."))
+    return bought_mol_L(
+        reagent.formula, density_g_mL=exact(item.density_mg_mL) / MG_IN_G,
+        percent_w_w=exact(item.percent_w_w_hundredths) / PER_CENT)
+
+
 def _mmol_L(strength_mol_L):
     if strength_mol_L is None:
         return None
@@ -166,5 +190,5 @@ def _fresh(item, was):
 
 def _record(item, who, what, **more):
     detail = {"bottle": item.pk, "amount": item.amount, "strength_mmol_L": item.strength_mmol_L,
-              "made_on": item.made_on, "note": item.note}
+              "made_on": item.made_on, "lot": item.lot, "grade": item.grade, "note": item.note}
     audit.record(centre=item.centre, who=who, what=what, about=item.substance, detail=detail | more)

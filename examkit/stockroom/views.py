@@ -41,7 +41,7 @@ def tick(request, pk):
     try:
         row = set_tick(
             exam=exam, who=request.user, item=item, done=request.POST.get("done") == "yes",
-            note=request.POST.get("note", ""), version=_whole(request.POST.get("version")))
+            note=request.POST.get("note", ""), version=whole(request.POST.get("version")))
     except ChangedMeanwhile as stale:
         row, problem = stale.theirs, str(stale)
     except ExamkitError as refused:
@@ -56,7 +56,8 @@ def tick(request, pk):
     return redirect("stockroom:overview", pk)
 
 
-def _whole(text):
+def whole(text):
+    """A number that a form sent; -1 where it is none."""
     return int(text) if text and text.isdecimal() and len(text) < 10 else -1
 
 

@@ -1,7 +1,7 @@
 """The bridge from a stored record to the reading and scoring, and back to suggestions that can be stored."""
 
 from examkit.knowledge import knowledge
-from examkit.models import ExpectedRecord
+from examkit.stockroom.trials.selectors import frozen_for
 from grading.errors import NotPossible
 from grading.marking.parts import Suggestions, split
 from grading.scoring.mark_scheme import mark_scheme
@@ -22,8 +22,8 @@ def suggest(record):
 
 
 def frozen_record(sample):
-    """The expected record of a sample's salt, as frozen at the draw."""
-    found = ExpectedRecord.objects.filter(exam=sample.exam_id, salt=sample.salt).first()
+    """The expected record of a sample: as frozen at the draw, with what was amended for its bottle."""
+    found = frozen_for(sample)
     if found is None:
         raise NotPossible(
             f"The draw froze no expected record for the sample {sample.code}. Draw the exam anew."

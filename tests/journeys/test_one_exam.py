@@ -20,6 +20,7 @@ from examkit.stockroom.services import tick
 from grading.demo.candidates import write
 from grading.demo.records import enter, mark
 from grading.models import Award, RecordLine
+from tests.stockroom.tried import all_tried
 
 pytestmark = [pytest.mark.journey, pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -154,6 +155,7 @@ def prepare(page, exam, cast):
     for line in stock_list(exam).ticks:
         if not line.done:
             tick(exam=exam, who=cast.assistant, item=line.item, done=True, version=line.version)
+    all_tried(exam, cast.assistant)
     page.reload()
     press(page, "Sign off the stock room")
     assert Exam.objects.get(pk=exam.pk).state == State.PREPARED

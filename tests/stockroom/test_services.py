@@ -14,6 +14,7 @@ from examkit.stockroom.errors import StockError, UnknownSubstance
 from examkit.stockroom.selectors import seating, stock_list
 from examkit.stockroom.signing import sign_off
 from tests.stockroom.drawn import drawn_exam
+from tests.stockroom.tried import all_tried
 
 pytestmark = pytest.mark.django_db
 NICKEL = "salt:NiCl2.6H2O"
@@ -22,6 +23,7 @@ NICKEL = "salt:NiCl2.6H2O"
 def tick_all(exam, who):
     for row in stock_list(exam).ticks:
         Preparation.objects.create(exam=exam, item=row.item, done=True, by=who)
+    all_tried(exam, who)
 
 
 def test_a_tick_says_who_and_when_and_stands_in_the_trail(exam, assistant):

@@ -80,12 +80,14 @@ def _go_back(exam):
         exam.samples.values_list("candidate__number", "sitting__name", "bench__label", "salt")))}
     try:
         with transaction.atomic():
+            exam.tubes.all().delete()
             exam.samples.all().delete()
     except ProtectedError:
         raise Refused(_("Records have been entered for this draw already, so it cannot be undone. "
                         "Remove them first.")) from None
     exam.expected.all().delete()
-    exam.preparations.all().delete()  # ticks of the stock room were for the old draw
+    exam.preparations.all().delete()  # ticks and trials of the stock room were for the old draw
+    exam.trials.all().delete()
     touch(exam, seed="", nonce="", commitment="", edition="", draw={})
     return undone
 

@@ -1,0 +1,1 @@
+"""Tubes filled and weighed: tolerance, progress, and which sample came from which bottle."""

@@ -1,0 +1,120 @@
+"""What a salt's page shows: its bottles with their trials, its tubes with their masses."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.utils.translation import gettext as _
+
+from examkit.chemistry import formula
+from examkit.chemistry.specimen import read_specimen
+from examkit.knowledge import knowledge
+from examkit.models import ShelfItem, Tube
+from examkit.stockroom.amounts import Amount, plain
+from examkit.stockroom.requirements import SaltNeed, salts_to_weigh
+from examkit.stockroom.trials.selectors import TrialRow, bottle_words, bottles_of, trial_rows
+from examkit.stockroom.tubes.tolerance import Range, tolerance
+
+MG_IN_G = 1000
+
+
+@dataclass(frozen=True)
+class BottleRow:
+    """A bottle of a salt, and its trial where it has one."""
+
+    item: ShelfItem | None
+    words: str
+    amount: Amount | None
+    trial: TrialRow | None
+
+
+@dataclass(frozen=True)
+class TubeRow:
+    """A tube to fill: its label, and how it was filled."""
+
+    label: str
+    tube: Tube | None
+
+    @property
+    def mass_g(self):
+        """The mass as it was weighed, in g; empty where only the filling was noted."""
+        return plain(Decimal(self.tube.mass_mg) / MG_IN_G) if self.tube and self.tube.mass_mg else ""
+
+    @property
+    def version(self):
+        """The version that a page shows."""
+        return self.tube.version if self.tube else 0
+
+
+@dataclass(frozen=True)
+class SaltPage:
+    """All about one drawn salt."""
+
+    need: SaltNeed
+    name: str
+    formula: str
+    allowed: Range
+    bottles: tuple[BottleRow, ...]
+    tubes: tuple[TubeRow, ...]
+    mixture: bool
+
+    @property
+    def filled(self):
+        """How many tubes are filled."""
+        return sum(row.tube is not None for row in self.tubes)
+
+    @property
+    def trials(self):
+        """The bottles from which a tube may be filled: tried or being tried, and not set aside."""
+        return [row.trial for row in self.bottles if row.trial and not row.trial.set_aside]
+
+
+def need_of(exam, salt):
+    """What is weighed of one salt; None where it was not drawn."""
+    samples = [(code, salt) for code in exam.samples.filter(salt=salt).values_list("code", flat=True)]
+    found = salts_to_weigh(samples, sample_mg=exam.sample_mg, spare_percent=exam.spare_percent)
+    return found[0] if found else None
+
+
+def labels(need):
+    """The labels of all tubes of a salt: its sample codes, then the spare ones by number."""
+    return [*need.codes, *(spare_label(number) for number in range(1, need.spare_tubes + 1))]
+
+
+def spare_label(number):
+    """How a spare tube is called in the stock room."""
+    return f"spare {number}"
+
+
+def salt_page(exam, salt):
+    """The page of one drawn salt; None where it was not drawn."""
+    need, kb = need_of(exam, salt), knowledge(exam.centre)
+    if need is None:
+        return None
+    filled = {tube.label: tube for tube in exam.tubes.filter(salt=salt).select_related("trial", "by")}
+    parts = [part.salt for part in read_specimen(kb, salt).parts]
+    return SaltPage(
+        need=need, name=" + ".join(part.name for part in parts),
+        formula=" + ".join(formula.pretty(part.formula) for part in parts), allowed=tolerance(need.tube_g),
+        bottles=tuple(_bottles(exam, salt, len(parts) > 1)),
+        tubes=tuple(TubeRow(label, filled.get(label)) for label in labels(need)), mixture=len(parts) > 1)
+
+
+def _bottles(exam, salt, mixture):
+    rows = {row.trial.bottle_id: row for row in trial_rows(exam)[salt]}
+    if mixture:
+        yield BottleRow(None, _("the mixture, as it is packed"), None, next(iter(rows.values()), None))
+        return
+    for item in bottles_of(exam, salt):
+        there = Amount(Decimal(item.amount) / MG_IN_G, "g")
+        yield BottleRow(item, bottle_words(item), there, rows.get(item.pk))
+    gone = rows.get(None)
+    if gone:
+        yield BottleRow(None, gone.trial.named, None, gone)
+
+
+def progress(exam):
+    """Tubes filled so far, by salt."""
+    counts = {}
+    for salt in exam.tubes.values_list("salt", flat=True):
+        counts[salt] = counts.get(salt, 0) + 1
+    return counts

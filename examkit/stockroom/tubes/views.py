@@ -1,0 +1,122 @@
+"""The page of one salt: its bottles and their trials, its tubes and their masses."""
+
+from decimal import Decimal, InvalidOperation
+
+from django.contrib import messages
+from django.http import Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from examkit.access import allow, exam_or_404
+from examkit.errors import ExamkitError
+from examkit.models import ShelfItem, State, Tube
+from examkit.stockroom.errors import StockError
+from examkit.stockroom.trials.services import trial_open
+from examkit.stockroom.tubes import services
+from examkit.stockroom.tubes.selectors import salt_page
+from examkit.stockroom.views import STOCK_ROOM, whole
+
+
+@allow(*STOCK_ROOM)
+@require_GET
+def page(request, pk, salt):
+    """Bottles and tubes of one salt."""
+    exam, drawn = _salt(request, pk, salt)
+    return render(request, "examkit/stockroom/salt.html", _context(exam, drawn))
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def try_bottle(request, pk, salt):
+    """Begin to try a bottle, and go to its page."""
+    exam, drawn = _salt(request, pk, salt)
+    key = request.POST.get("bottle", "")
+    bottle = get_object_or_404(ShelfItem, pk=whole(key), centre=request.centre) if key else None
+    trial = _tried(request, lambda: trial_open(exam=exam, who=request.user, salt=drawn.salt, bottle=bottle))
+    return redirect("stockroom:trial", pk, trial.pk) if trial else redirect("stockroom:salt", pk, salt)
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def fill(request, pk, salt):
+    """Note a tube; answers with its line where only that was asked for."""
+    exam, drawn = _salt(request, pk, salt)
+    label, problem = request.POST.get("label", ""), ""
+    try:
+        services.tube_fill(
+            trial=_trial(exam, drawn, request), who=request.user, label=label,
+            mass_g=_grams(request.POST.get("mass", "")), version=whole(request.POST.get("version")))
+    except ExamkitError as refused:
+        problem = str(refused)
+    if not request.htmx:
+        if problem:
+            messages.error(request, problem)
+        return redirect("stockroom:salt", pk, salt)
+    context = _context(exam, drawn)
+    row = next((row for row in context["page"].tubes if row.label == label), None)
+    if row is None:
+        raise Http404
+    return render(request, "examkit/stockroom/_tube.html", context | {
+        "row": row, "problem": problem, "typed": request.POST.get("mass", "") if problem else "",
+        "answer": True})
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def fill_rest(request, pk, salt):
+    """Note that the tubes that are still empty were filled from one bottle."""
+    exam, drawn = _salt(request, pk, salt)
+    _tried(request, lambda: services.tubes_fill_rest(trial=_trial(exam, drawn, request), who=request.user))
+    return redirect("stockroom:salt", pk, salt)
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def empty(request, pk, salt):
+    """Take back that a tube was filled, with a reason."""
+    exam, drawn = _salt(request, pk, salt)
+    tube = get_object_or_404(Tube, exam=exam, salt=drawn.salt, label=request.POST.get("label", ""))
+    _tried(request, lambda: services.tube_empty(tube=tube, who=request.user, why=request.POST.get("why", "")))
+    return redirect("stockroom:salt", pk, salt)
+
+
+def _salt(request, pk, salt):
+    """The exam, and a drawn salt by the key of its frozen record: no formula stands in an address."""
+    exam = exam_or_404(request, pk)
+    found = get_object_or_404(exam.expected, pk=salt)
+    if not exam.samples.filter(salt=found.salt).exists():
+        raise Http404
+    return exam, found
+
+
+def _context(exam, drawn):
+    return {"exam": exam, "drawn": drawn, "page": salt_page(exam, drawn.salt),
+            "open": exam.state == State.DRAWN}
+
+
+def _trial(exam, drawn, request):
+    found = exam.trials.filter(salt=drawn.salt, pk=whole(request.POST.get("trial"))).first()
+    if found is None:
+        raise StockError(_("Say which bottle it was filled from; begin its trial first."))
+    return found
+
+
+def _grams(text):
+    """A mass (g) as it was typed; none where the field is empty."""
+    text = text.strip().replace(",", ".")
+    try:
+        mass_g = Decimal(text) if text else None
+    except InvalidOperation:
+        mass_g = Decimal("NaN")
+    if mass_g is not None and not mass_g.is_finite():
+        raise StockError(_("'%(text)s' is no mass in grams. Write it like 1.52.") % {"text": text[:20]})
+    return mass_g
+
+
+def _tried(request, act):
+    try:
+        return act()
+    except ExamkitError as problem:
+        messages.error(request, str(problem))
+        return None
