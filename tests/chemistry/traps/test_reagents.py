@@ -56,7 +56,7 @@ def test_the_constants_agree_on_ammonia(ion):
 @pytest.mark.parametrize("ion", ["Al3+", "Fe3+", "Pb2+"])
 def test_and_on_those_that_ammonia_leaves(ion):
     """Beside an ammonium salt: strong ammonia alone takes up fresh aluminium hydroxide in part."""
-    assert in_excess(ion, **{"NH3": 1.0, "NH4+": 0.5, "Cl-": 0.5}) < 0.03
+    assert in_excess(ion, **{"NH3": 1.0, "NH4+": 0.5, "Cl-": 0.5}) < 0.2
 
 
 def test_manganese_hydroxide_browns_in_air():
