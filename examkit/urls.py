@@ -10,6 +10,7 @@ urlpatterns = [
     path("exams/<int:pk>/print/", include("examkit.printing.urls")),
     path("exams/<int:pk>/marking/", include("grading.marking.urls")),
     path("bench/", include("grading.entry.bench.urls")),
+    path("exams/<int:pk>/choose/", include("grading.entry.choosing.urls")),
     path("exams/<int:pk>/bench/", include("grading.entry.bench.door_urls")),
     path("exams/<int:pk>/release/", include("grading.moderation.urls")),
     path("exams/", include("examkit.planning.urls")),
