@@ -9,6 +9,7 @@ from examkit.chemistry.expect import expect
 from examkit.chemistry.identify import salts_of_syllabus
 from examkit.chemistry.knowledge.load import SHARED, knowledge_files, load
 from examkit.chemistry.knowledge.read import LOADER
+from examkit.chemistry.specimen import read_specimen
 
 
 def timed(work):
@@ -34,6 +35,11 @@ def main():
     again, _records = timed(lambda: [expect(kb, specimen) for specimen in specimens])
     print(f"{len(specimens)} expected records: {first:.2f} s at first, {again:.2f} s again")
     print(f"one record: {again / len(specimens) * 1000:.1f} ms, {again / len(specimens) / floor:.4f} of the floor")
+    everything = [read_specimen(kb, formula) for formula in kb.salts]
+    first, _records = timed(lambda: [expect(kb, specimen, "mixture") for specimen in everything])
+    again, _records = timed(lambda: [expect(kb, specimen, "mixture") for specimen in everything])
+    print(f"every salt of the base ({len(everything)}) by the longest scheme: {first:.2f} s at first, {again:.2f} s again")
+
 
 
 if __name__ == "__main__":

@@ -35,6 +35,15 @@ def margins_of_specimen(kb, scheme, specimen):
 
 def follow(kb, scheme, supply):
     """{(test, facet, step): {ion: Margin}} as these ions go through every stage of a scheme."""
+    return _run(kb, scheme, supply)[0]
+
+
+def fractions(kb, scheme, supply):
+    """{fraction: {ion: mmol}} that stand in the rack when the last stage of a scheme is done."""
+    return _run(kb, scheme, supply)[1]
+
+
+def _run(kb, scheme, supply):
     result = {}
     rack = {START: {ion: scheme.tube_mL * amount for ion, amount in supply.original.items()}}
     for stage, looks in staged(kb, scheme):
@@ -46,7 +55,7 @@ def follow(kb, scheme, supply):
         last = _looked(kb, stage, test, looks, tube, supply, result)
         if in_tube:
             _leave(kb, stage, test, looks, tube, last, rack)
-    return result
+    return result, rack
 
 
 def _looked(kb, stage, test, looks, tube, supply, result):

@@ -365,18 +365,27 @@ CHECKS = (  # each with the folders whose names it looks up
 )
 
 
-def counts(base, of_ions=False):
-    """Facts by the best kind of source behind them: {"read": n, "common practice": n, "memory": n}."""
+def counts(base, ions=None):
+    """Facts by the best kind of source behind them: {"read": n, "common practice": n, "memory": n}.
+
+    `ions`: of these ions alone.
+    """
     tally = Counter({"read": 0, "common practice": 0, "memory": 0})
-    for cites in ion_citations(base) if of_ions else all_citations(base):
+    for cites in all_citations(base) if ions is None else ion_citations(base, ions):
         kinds = {base.sources[cite.key].kind for cite in cites}
         tally[next(kind for kind in tally if kind in kinds)] += 1
     return dict(tally)
 
 
-def ion_citations(base):
-    """The citations of every fact about an ion; that it shows nothing in a test is a fact."""
-    for ion in base.ions.values():
+def school_ions(base):
+    """The ions of the schemes for one salt: those that schools teach."""
+    taught = [scheme for scheme in base.schemes.values() if scheme.specimen == "one"]
+    return dict.fromkeys(ion for scheme in taught for ion in (*scheme.cations, *scheme.anions))
+
+
+def ion_citations(base, ions):
+    """The citations of every fact about these ions; that one shows nothing in a test is a fact."""
+    for ion in (base.ions[formula_] for formula_ in ions):
         for fact in ion.facts.values():
             yield fact.sources
             yield from (other.sources for other in (*fact.also, *fact.when))
@@ -385,7 +394,7 @@ def ion_citations(base):
 
 def all_citations(base):
     """The citations of every fact: of ions, salts, tests, reagents, schemes, refusals, swatches."""
-    yield from ion_citations(base)
+    yield from ion_citations(base, base.ions)
     for salt in base.salts.values():
         yield salt.sources
         yield salt.hazard_sources

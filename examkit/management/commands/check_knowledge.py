@@ -6,9 +6,20 @@ from django.utils.translation import gettext_lazy as _
 
 from examkit.chemistry.equilibria.disagreements import disagreements
 from examkit.chemistry.errors import KnowledgeError
-from examkit.chemistry.knowledge.check import counts, unused_sources
+from examkit.chemistry.knowledge.check import counts, school_ions, unused_sources
 from examkit.chemistry.knowledge.load import load
 from examkit.management.base import HouseCommand
+
+COUNTED = (
+    ("facts", "facts"),
+    ("facts about ions", "ion_facts"),
+    ("facts about the ions of the school syllabi", "school_ion_facts"),
+)
+
+
+def share(tally):
+    """Per cent of facts that were read in a published source."""
+    return 100 * tally["read"] / max(1, sum(tally.values()))
 
 
 class Command(HouseCommand):
@@ -45,10 +56,9 @@ class Command(HouseCommand):
         """The counts, and on request the names."""
         self.stdout.write(f"Edition {report['edition'][:12]}: no problems.")
         self.stdout.write("  " + ", ".join(f"{n} {kind}" for kind, n in report["holds"].items()))
-        self.stdout.write("  facts: " + ", ".join(f"{n} {kind}" for kind, n in report["facts"].items()))
-        self.stdout.write(
-            "  facts about ions: " + ", ".join(f"{n} {k}" for k, n in report["ion_facts"].items())
-        )
+        for title, key in COUNTED:
+            told = ", ".join(f"{n} {kind}" for kind, n in report[key].items())
+            self.stdout.write(f"  {title}: {told}; {share(report[key]):.0f} % read")
         if report["unused_sources"]:
             self.stdout.write("  sources that nothing cites: " + ", ".join(report["unused_sources"]))
         self.print_equilibria(report["equilibria"])
@@ -88,7 +98,8 @@ def summary(kb):
         "problems": [],
         "holds": {kind.replace("_", " "): len(getattr(kb, kind)) for kind in kinds},
         "facts": counts(kb),
-        "ion_facts": counts(kb, of_ions=True),
+        "ion_facts": counts(kb, kb.ions),
+        "school_ion_facts": counts(kb, school_ions(kb)),
         "unused_sources": unused_sources(kb),
         "equilibria": equilibria(kb),
     }
