@@ -150,8 +150,11 @@ def _mixed(lexicon, run):
     """One run of colour words as chunks: each ends with a colour and takes the shades before it."""
     result, waiting = [], []
     for index, chunk in enumerate(run):
-        waiting.append(chunk)
         following = run[index + 1] if index + 1 < len(run) else None
+        if following is not None and chunk.kind == "colour" and chunk.entry.means in lexicon.no_colour:
+            result.append(_joined([chunk], None))  # "clear green": seen through, not without colour
+            continue
+        waiting.append(chunk)
         pair = following is not None and following.kind == "colour" and _known(lexicon, [*waiting, following])
         if chunk.kind == "colour" and not pair:
             result.append(_joined(waiting, _compose(lexicon, waiting)))

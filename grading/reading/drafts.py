@@ -6,6 +6,7 @@ from grading.reading.findings import EFFECT, UNSTATED, Finding
 
 GASEOUS = ("gas", "effervescence", "smell")
 LIQUIDS = ("dissolves", "melts", UNSTATED)  # what the colour of a liquid may be said of
+WARM = "warm"  # of a bead: hot
 DETAILS = ("texture", "gas", "smell", "smells_of", "product", "degree")
 
 
@@ -25,6 +26,8 @@ class Waiting:
     turning: bool = False
     liquid: bool = False  # said of a solution, a layer, a salt: not of a precipitate
     kept: bool = False  # from the part before a comma
+    unchanged: bool = False  # "stays white"
+    told: bool = False  # a whole statement: "green colour"
     start: int | None = None
     end: int = 0
 
@@ -56,6 +59,8 @@ class Draft:
     product: str | None = None
     degree: str | None = None
     effect: str | None = None
+    shows: str | None = None  # the event that counts as what happens in this solution
+    unchanged: bool = False
     facet: str = ""
     flame: str = ""
     flame_sure: bool = False
@@ -77,6 +82,8 @@ class Draft:
         """Whether what waits may describe this thing, written before it."""
         if self.negated or self.event == "none":
             return False
+        if waiting.colours and self.event == "smell":
+            return False
         if waiting.colours and (self.colours or (waiting.liquid and self.event not in LIQUIDS)):
             return False
         if (waiting.gas or waiting.smell) and self.event not in (*GASEOUS, EFFECT):
@@ -88,6 +95,8 @@ class Draft:
     def absorb(self, waiting):
         """Take over what waits."""
         self.colours += waiting.colours
+        self.unchanged = self.unchanged or waiting.unchanged
+        self.liquid = self.liquid or (waiting.liquid and self.event == "melts")
         for name in DETAILS:
             setattr(self, name, getattr(self, name) or getattr(waiting, name))
         if waiting.start is not None:
@@ -95,7 +104,8 @@ class Draft:
 
     def finding(self):
         """The finished finding."""
-        step = f"{self.flame} {self.warmth}".strip() or self.step
+        warmth = self.warmth or ("hot" if self.flame and self.step == WARM else "")
+        step = f"{self.flame} {warmth}".strip() or self.step
         return Finding(
             event=self.event,
             step=step,
@@ -113,5 +123,6 @@ class Draft:
             implied=self.implied,
             liquid=self.liquid,
             before=self.before,
+            unchanged=self.unchanged,
             span=(self.start, self.end),
         )

@@ -4,10 +4,13 @@ from dataclasses import dataclass, field
 
 from grading.reading.chunks import chunks
 from grading.reading.ions import ion_table, ions_of
+from grading.reading.lexicon import AIMED
 from grading.reading.words_read import WordsRead
 
 FIRM = ("maybe", "present", "absent", "confirmed")
 HOLDS_ON = (":", "(")
+OWN_GROUP = "*"  # "group absent": that of the test
+ENDS = (",", ".", ";", ")", "")
 
 
 @dataclass(frozen=True)
@@ -18,6 +21,10 @@ class Claim:
     firmness: str = "maybe"
     group: str = ""
     salt: bool = False
+    gas: str = (
+        ""  # a gas says less than an ion; an ion's formula may be a gas, too
+    )
+    family: bool = False  # several ions that go by one word ("halide")
     written: str = ""
     span: tuple[int, int] = (0, 0)
 
@@ -28,7 +35,9 @@ class Claim:
 
     def in_words(self):
         """The claim in plain words."""
-        what = f"group {self.group}" if self.group else (" and " if self.salt else " or ").join(self.ions)
+        what = (" and " if self.salt else " or ").join(self.ions) or self.gas
+        if self.group:
+            what = "the group of this test" if self.group == OWN_GROUP else f"group {self.group}"
         return f"{what} {'may be present' if self.firmness == 'maybe' else self.firmness}"
 
 
@@ -61,6 +70,7 @@ def read_inference(words, ions, text):
         filler=tuple((c.start, c.end) for c in found if c.kind != "unread" and c.start not in reader.used),
         unread=tuple((c.start, c.end) for c in found if c.kind == "unread"),
         fuzzy=tuple(pair for chunk in found for pair in chunk.guessed),
+        aimed=tuple(chunk.written for chunk in found if chunk.kind == AIMED),
         doubts=(*reader.doubts, *_contradictions(claims)),
     )
 
@@ -87,6 +97,7 @@ class _Named:
     salt: bool
     chunk: object
     firmness: str | None = None
+    gas: str = ""
 
 
 @dataclass
@@ -102,6 +113,7 @@ class _Reader:
     ahead: str | None = None  # firmness said before the names: "may be Ni2+"
     just_said: str | None = None
     signed: bool = False  # "group" was said: numerals that follow are groups
+    sign: object = None  # the word "group" while no numeral has come
 
     def run(self):
         """Read everything."""
@@ -118,11 +130,19 @@ class _Reader:
         """The names with their firmness; one that none was said of may be present."""
         for name in self.named:
             span = (name.chunk.start, name.chunk.end)
-            yield Claim(name.ions, name.firmness or "maybe", name.group, name.salt, name.chunk.written, span)
+            written = name.chunk.written
+            family = name.chunk.kind == "family"
+            yield Claim(
+                name.ions, name.firmness or "maybe", name.group, name.salt, name.gas, family, written, span
+            )
 
     def _name(self, ions, chunk, group="", salt=False):
         self.used.add(chunk.start)
-        self.named.append(_Named(tuple(ions), group, salt, chunk, self.ahead))
+        gas = next((entry.means for entry in chunk.entries if entry.kind == "gas"), "")
+        self.named.append(_Named(tuple(ions), group, salt, chunk, self.ahead, gas))
+
+    def _on_gas(self, chunk, index):
+        self._name((), chunk)
 
     def _on_ion(self, chunk, index):
         self._name(dict.fromkeys(entry.means for entry in chunk.entries if entry.kind == "ion"), chunk)
@@ -154,11 +174,13 @@ class _Reader:
         self._name(chunk.entry.means.split(), chunk)
 
     def _on_group_sign(self, chunk, index):
-        self.signed = True
+        after_numeral = index > 0 and self.found[index - 1].kind == "numeral"
+        self.signed, self.sign = True, None if after_numeral else chunk
         self.used.add(chunk.start)
 
     def _on_numeral(self, chunk, index):
         if self.signed or self._sign_follows(index):
+            self.sign = None
             self._name((), chunk, group=chunk.entry.means)
 
     def _sign_follows(self, index):
@@ -173,14 +195,25 @@ class _Reader:
         elif means == "stop":
             self._stop()
         elif means == "not":
-            self.ahead, self.just_said = "absent", "absent"
+            if self._closes(index):
+                self._firm("absent")  # "Zn2+ and Pb2+ not"
+            else:
+                self.ahead, self.just_said = "absent", "absent"
         elif means in FIRM:
             self._firm(means)
         if means in ("filler", "either"):
             self.used.discard(chunk.start)
 
+    def _closes(self, index):
+        """Whether nothing follows that could be denied, and names wait before it."""
+        following = self.found[index + 1].written if index + 1 < len(self.found) else ""
+        return following in ENDS and any(name.firmness is None for name in self.named)
+
     def _firm(self, means):
         """A word of firmness: for the names before it, or, where none waits, for those that follow."""
+        if self.sign is not None:
+            self._name((), self.sign, group=OWN_GROUP)
+            self.sign = None
         waiting = [name for name in self.named if name.firmness is None]
         self.just_said = means
         if waiting:

@@ -5,6 +5,7 @@ from functools import cache
 
 from grading.reading.normalise import tokens
 
+AIMED = "aimed"
 OBSERVATION = (  # file -> kind of its entries; of several meanings the first is the usual one
     ("events", "event"),
     ("smells", "smell"),
@@ -17,6 +18,7 @@ OBSERVATION = (  # file -> kind of its entries; of several meanings the first is
     ("degrees", "degree"),
     ("negations", "negation"),
     ("joins", "join"),
+    ("aimed", "aimed"),
 )
 SHADES = (("colours", "colour"), ("shades", "shade"), ("tints", "tint"))
 SAYS = ("step", "colours", "texture", "gas", "smell", "effect", "event")
@@ -62,6 +64,8 @@ class Lexicon:
     colours: frozenset
     tints: dict  # reddish -> red
     no_colour: frozenset
+    gases: dict  # formula -> names and formulas with hyphens, as reagents are called
+    general: frozenset  # smells and papers that many gases share
     smells_under: dict  # a smell -> the general one that it is a kind of
     spellings: tuple = ()
 
@@ -77,6 +81,13 @@ def build(kb):
         colours=frozenset(kb.colours),
         tints={row["means"]: row["of"] for row in shades.get("tints", ())},
         no_colour=frozenset(shades.get("no_colour", ())),
+        gases={
+            row["means"]: frozenset(str(word).replace(" ", "-") for word in row["words"])
+            for row in words.get("gases", ())
+        },
+        general=frozenset(
+            row["means"] for name in ("smells", "papers") for row in words.get(name, ()) if row.get("general")
+        ),
         smells_under={row["means"]: row["under"] for row in words.get("smells", ()) if row.get("under")},
         spellings=tuple(map(tuple, words.get("groups", {}).get("spellings", ()))),
     )
@@ -86,7 +97,7 @@ def _observation_entries(kb):
     """(phrase, entry) pairs; earlier ones are the more usual meaning of the same phrase."""
     yield from _colour_entries(kb)
     for name, kind in OBSERVATION:
-        yield from _rows(kb.words.get(name, ()), kind)
+        yield from _rows((row for row in kb.words.get(name, ()) if not row.get("inference")), kind)
     yield from _facet_entries(kb)
     yield from _fillers(kb.words)
     filler = Entry("filler", "")
@@ -122,7 +133,9 @@ def _prose(seen):
 def _inference_entries(kb):
     """Words of inferences; those of observations are known there, too, but say nothing about ions."""
     words = kb.words
+    yield from _rows(words.get("aimed", ()), AIMED)
     yield from _rows(words.get("inference", ()), "inference")
+    yield from _rows(words.get("gases", ()), "gas")
     groups = words.get("groups", {})
     yield from ((sign, Entry("group-sign", "group")) for sign in groups.get("signs", ()))
     yield from _rows(groups.get("numerals", ()), "numeral")
@@ -153,7 +166,10 @@ def _names_a_salt(kb, named, phrase):
 def _rows(rows, kind):
     for row in rows:
         entry = _entry(row, kind)
-        yield from ((word, entry) for word in row["words"])
+        for word in map(str, row["words"]):
+            yield word, entry
+            if word.startswith("with "):
+                yield f"w/ {word.removeprefix('with ')}", entry
 
 
 def _entry(row, kind):
@@ -231,11 +247,15 @@ def _merged(first, second):
 
 
 def _keys(phrase, phrases, exact):
-    """The keys of a phrase: by its tokens and, for formulas in small letters, by its blanks."""
+    """The keys of a phrase: by its tokens and, for formulas in small letters, by its blanks.
+
+    A full stop that must stand in the text is written apart ("red . flame").
+    """
     found = [token for token in tokens(phrase) if not is_hyphen(token, phrase) and not is_stop(token, phrase)]
     if phrase != phrase.lower():
         return [(tuple(token.written for token in found), exact)]
-    return [(key, phrases) for key in {tuple(token.norm for token in found), tuple(phrase.split())} if key]
+    keys = {tuple(token.norm for token in found), tuple(phrase.split())}
+    return [(key, phrases) for key in sorted(keys) if key]
 
 
 def _negating(entries):

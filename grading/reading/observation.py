@@ -2,6 +2,7 @@
 
 from grading.reading.chunks import chunks
 from grading.reading.findings import Reading
+from grading.reading.lexicon import AIMED
 from grading.reading.reader import Reader
 
 SEEN = ("unread",)
@@ -25,6 +26,7 @@ def read_observation(words, text):
         filler=_spans(found, lambda kind: kind in PASSED),
         unread=_spans(found, lambda kind: kind in SEEN),
         fuzzy=tuple(pair for chunk in found for pair in chunk.guessed),
+        aimed=tuple(chunk.written for chunk in found if chunk.kind == AIMED),
         doubts=(*reader.doubts, *_contradictions(findings)),
     )
 

@@ -4,9 +4,13 @@ Chunks are taken from left to right. Attributes wait until their thing is named 
 go to the thing named before them ("ppt | white"). When it was seen is the matter of timing.py.
 """
 
-from grading.reading.drafts import GASEOUS, Draft, Waiting
+from grading.reading.drafts import DETAILS, GASEOUS, Draft, Waiting
 from grading.reading.findings import EFFECT, UNSTATED
 from grading.reading.timing import Timing
+
+SOLIDS = ("residue", "bead")
+EXCESS = "excess"
+MILKY = "milky"  # what a precipitate in a test solution is called there
 
 
 class Reader(Timing):
@@ -21,12 +25,14 @@ class Reader(Timing):
         self.reagents = ()
         self.carried = None  # a step that stood alone and waits for what follows
         self.joined = self.prepositional = False
-        self.denied_paper = False
+        self.following = ""
+        self.before_kind, self.reagents_at = "", 0
         self._new_clause()
 
     def _new_clause(self):
         self.clause += 1
         self.denied, self.denied_at = False, 0
+        self.keeping = self.sighted = False
         self.held = self.carried  # the step that was named first in this clause
         self.held_used = False
         self.carried = None
@@ -35,9 +41,11 @@ class Reader(Timing):
         """Read everything."""
         for index, chunk in enumerate(self.found):
             chunk = self._meant(chunk, index)
+            self.following = self.found[index + 1].written if index + 1 < len(self.found) else ""
             handler = getattr(self, f"_on_{chunk.kind}", None)
             if handler:
                 handler(chunk)
+            self.before_kind = chunk.kind
             self.prepositional = (
                 chunk.kind == "join"
                 and chunk.entry.means == "into"
@@ -51,6 +59,8 @@ class Reader(Timing):
         if len(chunk.entries) < 2:
             return chunk
         reagent, deed, paper = chunk.of("reagent"), chunk.of("deed"), chunk.of("paper")
+        if chunk.kind == "gas":
+            reagent = reagent or chunk.of("step")  # "H2O: insoluble"
         if paper and paper.entry.place == "fumes":
             fuming = self._here() and self._here()[-1].event == "gas"
             return paper if fuming or not reagent else reagent
@@ -81,10 +91,13 @@ class Reader(Timing):
     def _on_event(self, chunk):
         entry = chunk.entry
         if entry.weak and not entry.negated:
-            self.waiting.liquid = True
+            of_reagent = self.before_kind == "reagent"  # "ferrocyanide solution"
+            self.waiting.liquid = self.waiting.liquid or (entry.place != "sight" and not of_reagent)
+            self.waiting.told = self.waiting.told or (entry.place == "sight" and bool(self.waiting.colours))
+            self.sighted = True
             return
         degree = None
-        if self._stays(entry):
+        if self._stays(entry) or self._in_solution(entry) or self._on_paper_nothing(entry):
             return
         if not entry.noun:
             degree, self.waiting.degree = (
@@ -95,6 +108,8 @@ class Reader(Timing):
             self._subject_of_verb()
         elif self.waiting.kept and self.denied:
             self._flush(kept=True)
+        if entry.means == "smell" and self.waiting.colours:
+            self._flush(kept=self.waiting.kept)  # "white powder with a smell": the powder is white
         draft = self._new(entry.means, chunk)
         for what in ("texture", "gas", "smell", "effect"):
             setattr(draft, what, getattr(draft, what) or entry.told(what))
@@ -107,6 +122,36 @@ class Reader(Timing):
             draft.absorb(self.waiting)
             self._before(draft)
             self.waiting = Waiting()
+
+    def _in_solution(self, entry):
+        """What falls in lime water, and clears again there, is what the gas does to it."""
+        before = [draft for draft in self.drafts if draft.segment == self.segment and draft.shows]
+        if not before or before[-1] is not self.drafts[-1]:
+            return False
+        if entry.means == before[-1].shows and not entry.weak:
+            before[-1].texture = before[-1].texture or MILKY
+            before[-1].negated = before[-1].negated or self.denied
+            self.waiting = Waiting()
+            return True
+        if entry.means == "dissolves" and before[-1].texture:
+            again = self._bare("dissolves")
+            again.step, again.reagents = EXCESS, (before[-1].effect,)  # "clears when more gas comes"
+            return True
+        return False
+
+    def _on_paper_nothing(self, entry):
+        """ "red litmus unaffected": the paper stays as it was."""
+        here = self._here()
+        if (
+            entry.means != "none"
+            or not here
+            or here[-1].event != EFFECT
+            or here[-1].colours
+            or here[-1].texture
+        ):
+            return False
+        here[-1].negated = True
+        return True
 
     def _stays(self, entry):
         """ "pink precipitate stays in excess", after another one: it is seen at that step, and is news."""
@@ -134,6 +179,7 @@ class Reader(Timing):
         if self.waiting.kept and self.waiting.colours:
             self._flush(kept=True)
         self.waiting.colours.append(chunk.entry.means)
+        self.waiting.unchanged = self.keeping
         self.waiting.reach(chunk)
 
     def _on_texture(self, chunk):
@@ -171,10 +217,15 @@ class Reader(Timing):
         if here and here[-1].event == "gas" and chunk.entry.place == "fumes" and self.waiting.empty:
             here[-1].event, here[-1].effect = EFFECT, chunk.entry.means  # "white fumes | with a rod of ..."
             return
+        shows = chunk.entry.told("event")
+        if here and shows and here[-1].event == shows:
+            here[-1].event, here[-1].effect, here[-1].shows = EFFECT, chunk.entry.means, shows
+            here[-1].texture, here[-1].colours = MILKY, []  # "white ppt | with lime water"
+            return
         if self.waiting.kept:
             self._flush(kept=True)
         draft = self._new(EFFECT, chunk)
-        draft.effect = chunk.entry.means
+        draft.effect, draft.shows = chunk.entry.means, shows
         draft.absorb(self.waiting)
         self.waiting = Waiting()
 
@@ -187,13 +238,19 @@ class Reader(Timing):
             self._on_texture(chunk)
 
     def _on_reagent(self, chunk):
-        names = tuple(entry.means for entry in chunk.entries if entry.kind == "reagent")
+        names = tuple(dict.fromkeys(entry.means for entry in chunk.entries if entry.kind == "reagent"))
+        last = self.drafts[-1] if self.drafts else None
+        if self.joined and last and last.reagents and last.segment == self.segment and not self._here():
+            last.reagents = (*last.reagents, *names)  # "insoluble in conc HCl and dil HCl"
+            return
         if self._here() or not self.waiting.empty:
             self._flush()
             if self._here():
                 self._here()[-1].reagents = (*self._here()[-1].reagents, *names)
+        elif self.reagents and self.reagents_at == len(self.drafts):
+            self.reagents = (*self.reagents, *names)  # "MnO2 + conc. H2SO4: ..."
         else:
-            self.reagents = names
+            self.reagents, self.reagents_at = names, len(self.drafts)
 
     # What is denied
 
@@ -205,7 +262,9 @@ class Reader(Timing):
             if not self.waiting.empty:
                 self._flush(kept=self.waiting.kept)
             self.denied, self.denied_at = True, len(self.drafts)
-        elif self.denied and len(self.drafts) == self.denied_at and self.waiting.empty:
+            if self.following == "(":
+                self._deny_last()  # "NH3 not (litmus stays red)"
+        elif self.denied and len(self.drafts) == self.denied_at and self.waiting.empty and self._here():
             self._deny_last()
 
     def _deny_last(self):
@@ -232,7 +291,7 @@ class Reader(Timing):
             self._end_clause(stop=False)
 
     def _join_and(self, chunk):
-        if self._here() or self.denied:
+        if self._here() or self.denied or self.waiting.gas:
             self._end_clause(stop=False)
             self.joined = True
 
@@ -241,6 +300,10 @@ class Reader(Timing):
 
     def _join_into(self, chunk):
         """A reagent may follow: see `run`."""
+
+    def _join_keeps(self, chunk):
+        """ "stays white", "still yellow", "and it stayed": nothing has changed."""
+        self.keeping = True
 
     def _join_turns(self, chunk):
         if self.waiting.colours:
@@ -256,6 +319,8 @@ class Reader(Timing):
 
     def _end_clause(self, stop):
         self._end_denial()
+        if self.keeping and self.held and self.waiting.empty and not self._here():
+            self._hold(self._bare("none"))
         keep = not stop and not self._here() and not self.waiting.empty and not self.waiting.kept
         if keep and not self.held and not self._lacking() and not self._complete():
             self.waiting.kept = True
@@ -273,13 +338,18 @@ class Reader(Timing):
             return
         if self._here():
             self._deny_last()
-        elif any(c.kind == "negation" for c in self.found) and len(self.found) < 3:
-            self.drafts.append(Draft("none", self.segment, self.clause, 0, 0))
+        elif self.sighted or len(self.found) < 3:
+            self._bare("none")
+
+    def _bare(self, event):
+        """A finding that no word names: it is what the clause as a whole says."""
+        self.drafts.append(Draft(event, self.segment, self.clause, 0, 0))
+        return self.drafts[-1]
 
     def _complete(self):
         """Whether what waits is a statement of its own: a smell, a gas, the colour of a solution."""
         waiting = self.waiting
-        return bool(waiting.smell or waiting.gas or waiting.liquid or waiting.event)
+        return bool(waiting.smell or waiting.gas or waiting.liquid or waiting.told or waiting.event)
 
     def _lacking(self):
         """The thing of this sentence that still lacks what waits, or None."""
@@ -292,6 +362,8 @@ class Reader(Timing):
         if waiting.empty:
             self.waiting.liquid, self.waiting.turning = waiting.liquid, waiting.turning
             return
+        if self.denied and self._not_turned(waiting):
+            return
         target = self._target(waiting)
         if target is not None and not (self.denied and len(self.drafts) == self.denied_at and not kept):
             target.absorb(waiting)
@@ -299,7 +371,40 @@ class Reader(Timing):
         if waiting.degree and not (waiting.colours or waiting.gas or waiting.smell or waiting.texture):
             self.waiting.degree = waiting.degree  # "partly": its verb comes later
             return
-        self._stand_alone(waiting)
+        if not self._predicate(waiting):
+            self._stand_alone(waiting)
+
+    def _predicate(self, waiting):
+        """ "the white mass was blue": of two colours of one thing the first is what it had before."""
+        here = self._here()
+        thing = here[-1] if here else None
+        if (
+            thing is None
+            or not thing.colours
+            or waiting.liquid
+            or self.denied
+            or self.held
+            or thing.step_sure
+        ):
+            return False
+        if (
+            thing.event not in SOLIDS
+            or not waiting.colours
+            or any(getattr(waiting, name) for name in DETAILS)
+        ):
+            return False
+        waiting.before, thing.colours = thing.colours, waiting.colours
+        self._remember(waiting, thing)
+        return True
+
+    def _not_turned(self, waiting):
+        """ "litmus did not turn blue": the paper stays as it was."""
+        here = self._here()
+        if not (waiting.colours and here and here[-1].event == EFFECT and not here[-1].colours):
+            return False
+        here[-1].absorb(waiting)
+        here[-1].negated = True
+        return True
 
     def _target(self, waiting):
         same = [draft for draft in self.drafts if draft.segment == self.segment]
@@ -312,6 +417,10 @@ class Reader(Timing):
 
     def _stand_alone(self, waiting):
         """A finding whose event was not named: a smell, a gas, or a colour of what the test is about."""
+        if self.denied and not (
+            waiting.colours or waiting.gas or waiting.smell or waiting.event or waiting.product
+        ):
+            return  # "not transparent": a look denied says nothing of what was seen
         event = waiting.event or ("smell" if waiting.smell else "gas" if waiting.gas else UNSTATED)
         if event == UNSTATED and waiting.product and not (waiting.colours or waiting.texture):
             event = "product"
@@ -319,7 +428,7 @@ class Reader(Timing):
             event, self.segment, self.clause, waiting.start or 0, waiting.end, implied=event == UNSTATED
         )
         draft.flame, draft.reagents = self.flame, self.reagents
-        draft.negated, draft.liquid = self.denied, waiting.liquid
+        draft.negated, draft.liquid, draft.unchanged = self.denied, waiting.liquid, waiting.unchanged
         self._hold(draft)
         draft.absorb(waiting)
         self._remember(waiting, draft)
@@ -334,6 +443,7 @@ class Reader(Timing):
             return
         if not draft.colours:
             draft.colours += waiting.before
+            draft.before = draft.implied  # "the purple goes"
             return
         earlier = Draft(
             UNSTATED, self.segment, self.clause, draft.start, draft.end, implied=True, before=True

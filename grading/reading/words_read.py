@@ -13,6 +13,7 @@ class WordsRead:
     unread: tuple[tuple[int, int], ...] = ()
     fuzzy: tuple[tuple[str, str], ...] = ()
     doubts: tuple[str, ...] = ()
+    aimed: tuple[str, ...] = ()  # what speaks to the marker
 
     @property
     def blank(self):
@@ -22,7 +23,7 @@ class WordsRead:
     @property
     def sure(self):
         """Whether every word was understood without guessing or contradiction."""
-        return not (self.unread or self.fuzzy or self.doubts)
+        return not (self.unread or self.fuzzy or self.doubts or self.aimed)
 
     @property
     def unread_words(self):
@@ -33,4 +34,5 @@ class WordsRead:
         """Reasons for a person to look, each a phrase."""
         reasons = [f"could not read “{word}”" for word in self.unread_words]
         reasons += [f"took “{written}” for “{meant}”" for written, meant in self.fuzzy]
+        reasons += [f"“{words}” speaks to the marker" for words in self.aimed]
         return [*reasons, *self.doubts]

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from grading.reading.inference import OWN_GROUP
 from grading.scoring.judge import FULL, NIL, Award
 
 
@@ -15,6 +16,7 @@ class Basis:
     present: frozenset
     group: str = ""
     seen: bool = True
+    gases: frozenset = frozenset()
 
     @property
     def says(self):
@@ -30,42 +32,99 @@ class Verdict:
     reason: str
 
 
-def judge_inference(judge, expected, own, reading, observed):
-    """The share for an inference: by the expected observation, else carried forward from the candidate's.
+CARRIED = "Follows from the observation as it was written, so the error is carried forward: "
 
-    `own` is the candidate's Basis, or None where it does not differ or was not read for sure.
+
+def judge_inference(judge, expected, own, reading, observed, carry=True):
+    """The share for an inference: by the expected observation, or carried forward from the candidate's.
+
+    `own` is the candidate's Basis, or None where nothing was read; `observed` the award for the observation.
+    `carry` is False where the mark scheme lets no further error be carried.
     """
     if not expected.says:
         return Award(NIL, "Nothing can be inferred here; not marked.", counts=False)
     if reading.blank:
         return Award(NIL, "Nothing is written.")
     why = tuple(reading.why_unsure())
+    if reading.aimed:
+        return Award(NIL, f"“{reading.aimed[0]}” speaks to the marker; it earns nothing.", "", why)
+    follows_own = judge.marking.inference["follows"] == "own"
+    if observed.blank and follows_own:
+        return Award(
+            NIL, "Nothing was recorded that it could follow from.", reading.in_words(), (*why, *observed.why)
+        )
     if not reading.claims and not why:
         why = ("no ion or group is named",)
+    choose = _by_own if follows_own else _by_expected
+    verdict, carried, doubts = choose(judge, expected, own, reading, observed, carry)
+    return Award(verdict.share, verdict.reason, reading.in_words(), (*why, *doubts), carried=carried)
+
+
+def _by_expected(judge, expected, own, reading, observed, carry):
+    """What the right observation implies; what follows from the candidate's own earns the carried share."""
     verdict = verdict_on(judge, expected, reading.claims)
-    carried = _carried(judge, expected, own, reading) if verdict.share < FULL else None
-    if carried and carried.share > verdict.share:
-        return Award(carried.share, carried.reason, reading.in_words(), (*why, *observed.why), carried=True)
-    return Award(verdict.share, verdict.reason, reading.in_words(), why)
+    if verdict.share == FULL or own is None or not _may_carry(own, expected, reading) or not reading.sure:
+        return verdict, False, ()
+    carried = _carried(judge, own, reading, carry)
+    return (carried, True, observed.why) if carried.share > verdict.share else (verdict, False, ())
 
 
-def _carried(judge, expected, own, reading):
-    """What the claims earn on the candidate's own observation, times the share that is carried forward."""
-    if own is None or not own.says or own == expected or not reading.sure:
-        return None
+def _may_carry(own, expected, reading):
     named = {ion for claim in reading.claims if not claim.absent for ion in claim.ions}
-    if not (own.rules_out & expected.present or named & own.points_to or not own.seen or not expected.seen):
-        return None
+    differs = own.rules_out & expected.present or named & own.points_to
+    return own.says and own != expected and (differs or not own.seen or not expected.seen)
+
+
+def _by_own(judge, expected, own, reading, observed, carry):
+    """What the candidate's own observation implies: a right ion that does not follow from it earns nothing.
+
+    What was seen rightly, or only left unsaid in part, is judged by the expected observation, too.
+    """
+    verdict = verdict_on(judge, expected, reading.claims)
+    if observed.share == FULL and not observed.why:
+        return _better(judge, verdict, own, reading, carry)
+    if own is None or not own.says:
+        if observed.share or (observed.why and not observed.blank):
+            return verdict, False, observed.why
+        return (
+            Verdict(NIL, f"{_quoted(reading.claims)} does not follow from what was recorded."),
+            False,
+            observed.why,
+        )
+    if observed.share:
+        return *_better(judge, verdict, own, reading, carry)[:2], observed.why
+    carried = _carried(judge, own, reading, carry)
+    if carried.share or verdict.share < FULL:
+        return carried, bool(carried.share), observed.why
+    return (
+        Verdict(NIL, f"{_quoted(reading.claims)} does not follow from the observation as written."),
+        False,
+        observed.why,
+    )
+
+
+def _better(judge, verdict, own, reading, carry):
+    if verdict.share == FULL or own is None or not own.says:
+        return verdict, False, ()
+    carried = _carried(judge, own, reading, carry)
+    return (carried, True, ()) if carried.share > verdict.share else (verdict, False, ())
+
+
+def _carried(judge, own, reading, carry):
+    """What the claims earn on the candidate's own observation, times the share that is carried forward."""
+    if not carry or judge.marking.inference["carried"] == "none":
+        return Verdict(NIL, "It follows only from a wrong observation, and this is not carried forward.")
     verdict = verdict_on(judge, own, reading.claims)
     share = verdict.share * judge.marking.share("inference", "carried_fraction")
-    reason = (
-        f"Follows from the observation as it was written, so the error is carried forward: {verdict.reason}"
-    )
-    return Verdict(share, reason)
+    return Verdict(share, f"{CARRIED if share else ''}{verdict.reason}")
 
 
 def verdict_on(judge, basis, claims):
     """The share that claims earn on a basis."""
+    gases = [claim for claim in claims if _only_gas(basis, claim)]
+    claims = [claim for claim in claims if claim not in gases and (claim.ions or claim.group)]
+    if gases and not claims:
+        return _gas_named(judge, basis, gases)
     named = [claim for claim in claims if not claim.absent]
     absent = [claim for claim in claims if claim.absent]
     wrongly_absent = [claim for claim in absent if _denies_present(judge, basis, claim)]
@@ -76,14 +135,31 @@ def verdict_on(judge, basis, claims):
     return _only_absent(judge, basis, absent, wrongly_absent)
 
 
+def _only_gas(basis, claim):
+    """Whether a claim names a gas: one that is no ion, or that is the gas of this very test."""
+    return bool(claim.gas) and not claim.absent and (not claim.ions or claim.gas in basis.gases)
+
+
+def _gas_named(judge, basis, gases):
+    """The gas alone where an ion could be named."""
+    right = [claim for claim in gases if claim.gas in basis.gases]
+    said = " and ".join(claim.gas for claim in gases)
+    if not right or not basis.points_to:
+        return Verdict(NIL, f"“{said}” names a gas and no ion.")
+    return Verdict(judge.marking.share("inference", "gas_only"), f"“{said}” is the gas, but no ion is named.")
+
+
 def _named(judge, basis, named, wrongly_absent):
     right = [claim for claim in named if _right(judge, basis, claim)]
     wrong = [claim for claim in named if claim not in right] + wrongly_absent
     if not right or not _full(judge, basis, right):
         return Verdict(NIL, f"{_quoted(named)}: {_pointed(basis)}.")
     share, reason = FULL, f"{_quoted(right)}: {_pointed(basis)}"
+    general = _general(judge, basis, right)
+    if general:
+        share, reason = general, f"{reason}; an ion could be named"
     if wrong:
-        share = less(judge.marking.inference["extra_ion"], len(right), len(wrong))
+        share *= less(judge.marking.inference["extra_ion"], len(right), len(wrong))
         reason += f"; {_quoted(wrong)} does not follow"
     too_firm = [c for c in right if c.firmness == "confirmed" and len(_alike(judge, basis, c)) > 1]
     if too_firm and share:
@@ -92,8 +168,19 @@ def _named(judge, basis, named, wrongly_absent):
     return Verdict(share, f"{reason}.")
 
 
+def _general(judge, basis, right):
+    """The share where only a group or a family is named though ions could be, or None."""
+    if any(claim.ions and not claim.family for claim in right):
+        return None
+    kind = "group_only" if any(claim.group for claim in right) else "family_only"
+    share = judge.marking.share("inference", kind)
+    return share if share < FULL else None
+
+
 def less(rule, right, wrong):
     """What is left of a right answer beside wrong ones."""
+    if rule == "one of several halves":
+        return Fraction(1, 2) if wrong <= right else NIL
     if rule == "cancels":
         return max(Fraction(right - wrong, right), NIL)
     return Fraction(1, 2) if rule == "halves" else FULL
@@ -103,31 +190,35 @@ def _full(judge, basis, right):
     rule = judge.marking.inference["full_when"]
     if rule == "any of the set":
         return True
-    ions = {ion for claim in right for ion in _ions(judge, claim)}
+    ions = {ion for claim in right for ion in _ions(judge, claim, basis)}
     return (
         bool(ions & basis.present & basis.points_to) if rule == "names the ion" else basis.points_to <= ions
     )
 
 
 def _right(judge, basis, claim):
-    ions = _ions(judge, claim)
+    ions = _ions(judge, claim, basis)
     if claim.group:
         return judge.marking.inference["group_counts"] and bool(ions & basis.points_to)
     return bool(ions & basis.points_to)
 
 
-def _ions(judge, claim):
+def _ions(judge, claim, basis=None):
+    if claim.group == OWN_GROUP:
+        return judge.group(basis.group) if basis and basis.group else frozenset()
     return judge.group(claim.group) if claim.group else frozenset(claim.ions)
 
 
 def _alike(judge, basis, claim):
     """The ions pointed to that are of the same kind as those of the claim."""
-    kinds = {judge.kb.ions[ion].kind for ion in _ions(judge, claim)}
+    kinds = {judge.kb.ions[ion].kind for ion in _ions(judge, claim, basis)}
     return {ion for ion in basis.points_to if judge.kb.ions[ion].kind in kinds}
 
 
 def _denies_present(judge, basis, claim):
-    return bool(_ions(judge, claim) & basis.points_to) or (
+    if claim.family:
+        return bool(set(claim.ions) & basis.present & basis.points_to)
+    return bool(_ions(judge, claim, basis) & basis.points_to) or (
         not claim.group and bool(set(claim.ions) & basis.present - basis.rules_out)
     )
 
@@ -136,8 +227,8 @@ def _only_absent(judge, basis, absent, wrong):
     right = [claim for claim in absent if claim not in wrong and _ruled_out(judge, basis, claim)]
     if not right:
         return Verdict(NIL, f"{_quoted(absent)}: {_excluded(basis)}.")
-    said = frozenset(ion for claim in right for ion in _ions(judge, claim))
-    if basis.points_to:
+    said = frozenset(ion for claim in right for ion in _ions(judge, claim, basis))
+    if basis.points_to and not _says_little(judge, basis):
         share = judge.marking.share("inference", "only_absent")
         reason = f"{_quoted(right)} is right, but what may be present is not named ({_pointed(basis)})"
     elif judge.marking.inference["rules_out_when"] == "all" and not basis.rules_out <= said:
@@ -151,15 +242,27 @@ def _only_absent(judge, basis, absent, wrong):
     return Verdict(share, f"{reason}.")
 
 
+def _says_little(judge, basis):
+    """Whether so many ions are pointed to that only those ruled out are worth naming ("white: no copper")."""
+    for kind, syllabus in (("cation", judge.plan.cations), ("anion", judge.plan.anions)):
+        pointed = {ion for ion in basis.points_to if judge.kb.ions[ion].kind == kind}
+        if pointed and 2 * len(pointed) < len(syllabus):
+            return False
+    return True
+
+
 def _ruled_out(judge, basis, claim):
     """Whether it is ruled out; the group of this very test is, where nothing was seen."""
-    ions = _ions(judge, claim)
+    ions = _ions(judge, claim, basis)
     if claim.group:
         own_group = judge.group(basis.group) if basis.group else frozenset()
-        nothing_fell = not basis.seen and bool(ions) and ions <= own_group
+        same = bool(ions) and (ions <= own_group or basis.group.startswith(claim.group))
+        nothing_fell = not basis.seen and same
         return judge.marking.inference["group_counts"] and (
             nothing_fell or bool(ions) and ions <= basis.rules_out
         )
+    if claim.family:  # "no transition metal": some of them hardly show
+        return 2 * len(ions & basis.rules_out) >= len(ions)
     return bool(ions) and ions <= basis.rules_out
 
 

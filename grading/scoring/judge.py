@@ -6,10 +6,13 @@ from functools import cache
 
 from examkit.chemistry.knowledge.model import Knowledge, Outcome, Scheme
 from grading.errors import GradingError
+from grading.reading.drafts import GASEOUS
 from grading.reading.lexicon import Lexicon, build
 from grading.reading.observation import read_observation
 from grading.scoring.mark_scheme import MarkScheme, mark_scheme
 
+SHORT = {"hcl": "hydrochloric", "hno3": "nitric", "h2so4": "sulfuric", "group": "hydrogen"}
+NOT_ASKED = ("in light",)  # a step of no test: what happens then is beside the point
 FULL, NIL = Fraction(1), Fraction(0)
 
 
@@ -23,6 +26,7 @@ class Award:
     why: tuple[str, ...] = ()
     carried: bool = False
     counts: bool = True  # whether it is marked at all
+    blank: bool = False  # whether nothing was written, or nothing that can be marked
 
     @property
     def sure(self):
@@ -56,6 +60,26 @@ class Judge:
         """What an outcome does to papers."""
         return tuple(finding for finding in self.beside(also_seen) if finding.effect)
 
+    def events_of(self, test_id):
+        """The events that the facets of a test speak of; all that are gases count as one."""
+        return _events_of(self.kb, test_id)
+
+    def facets_named(self, test_id, reagents):
+        """The facets of a test that are named after one of these reagents."""
+        test = self.kb.tests.get(test_id)
+        return frozenset(_facets_named(test, tuple(reagents))) if test else frozenset()
+
+    def asked_elsewhere(self, test_id, finding):
+        """Whether a finding speaks of a step or reagent that this test does not have, and others have."""
+        test = self.kb.tests.get(test_id)
+        return bool(test) and _foreign(self.kb, test, finding.step, finding.reagents)
+
+    def gases_added(self, test_id):
+        """The formulas of the gases that are a reagent of a test."""
+        test = self.kb.tests.get(test_id)
+        keys = _used(test) if test else set()
+        return {gas for gas in self.words.gases if self.words.gases[gas] & keys}
+
     def stage_of(self, test_id):
         """The entry of the scheme for a test, or None."""
         return next((stage for stage in self.plan.stages if stage.test == test_id), None)
@@ -74,6 +98,62 @@ class Judge:
 @cache
 def _beside(words, text):
     return read_observation(words, text).findings
+
+
+def _used(test):
+    """The keys of what is added, passed or taken in a test."""
+    return {operation.what for way in test.operations.values() for operation in way if operation.what}
+
+
+@cache
+def _facets_named(test, reagents):
+    """Facet keys whose words are those of a reagent; "permanganate" for "potassium-permanganate"."""
+    for key in test.facets:
+        parts = key.split("-")
+        for reagent in reagents:
+            words = reagent.replace("(", " ").replace(")", " ").replace("-", " ").split()
+            if words and (parts == words or parts[-len(words) :] == words or parts[: len(words)] == words):
+                yield key
+
+
+@cache
+def _foreign(kb, test, step, reagents):
+    """Whether it is a step of no test, or a reagent that neither a facet nor the procedure here has."""
+    if step in NOT_ASKED:
+        return True
+    if not reagents or step in {s for facet in test.facets.values() for s in facet.steps}:
+        return False
+    here = {word for key in _used(test) for word in key.split("-")}
+    here |= {word for key in test.facets for word in key.split("-")}
+    here |= {word for facet in test.facets.values() for s in facet.steps for word in s.lower().split()}
+    return not any(_words(kb, reagent) & here for reagent in reagents)
+
+
+def _words(kb, reagent):
+    """The words of a reagent's name, with those of its formula written out as the shelf has them."""
+    words = set(reagent.lower().replace("(", " ").replace(")", " ").split())
+    return words | {part for short, part in SHORT.items() if short in words}
+
+
+@cache
+def _events_of(kb, test_id):
+    test = kb.tests.get(test_id)
+    found = {event for key in (test.facets if test else ()) for event in usual_events(kb, test_id, key)}
+    if "residue" in found:
+        found.add("precipitate")  # "white deposit"
+    return frozenset(found | (set(GASEOUS) if found & set(GASEOUS) else set()))
+
+
+@cache
+def usual_events(kb, test_id, facet):
+    """The events that ions and salts show in a facet, the most frequent first."""
+    counted = {}
+    for subject in (*kb.ions.values(), *kb.salts.values()):
+        fact = subject.facts.get((test_id, facet))
+        for item in fact.seen if fact else ():
+            if item.seen:
+                counted[item.event] = counted.get(item.event, 0) + 1
+    return tuple(sorted(counted, key=counted.get, reverse=True))
 
 
 @cache

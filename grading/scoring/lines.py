@@ -51,20 +51,21 @@ class LineScore:
         )
 
 
-def score_line(judge, expected, present, observation, inference):
-    """The awards of one line: `expected` is the frozen line, `present` the ions of the specimen."""
+def score_line(judge, expected, present, observation, inference, carry=True, elsewhere=()):
+    """The awards of one line: `expected` is the frozen line, `present` the ions of the specimen.
+
+    `carry` is False where the mark scheme lets no further error be carried forward; `elsewhere` holds what
+    the specimen shows in its other tests.
+    """
     if not expected["done"]:
         return _not_asked(expected, observation, inference)
     reading = read_observation(judge.words, observation)
     claims = read_inference(judge.words, judge.kb.ions, inference)
-    seen = judge_observation(judge, expected, reading)
+    seen = judge_observation(judge, expected, reading, elsewhere)
     own = own_inference(judge, expected["test"], reading)
+    basis = _basis(judge, expected, present)
     drawn = judge_inference(
-        judge,
-        _basis(judge, expected, present),
-        _own_basis(judge, expected, present, own, reading),
-        claims,
-        seen,
+        judge, basis, _own_basis(judge, expected, basis, own, reading), claims, seen, carry
     )
     out_of = judge.marking.steps_of(expected["test"], expected["stage"])
     out_of = (out_of[0], out_of[1] if drawn.counts else 0)
@@ -73,22 +74,30 @@ def score_line(judge, expected, present, observation, inference):
 
 
 def _basis(judge, expected, present):
-    seen = any(item["event"] != "none" for item in expected["seen"])
+    options = (expected["seen"], *(other["seen"] for other in expected.get("also_accepted", ())))
     return Basis(
         frozenset(expected["points_to"]),
         frozenset(expected["rules_out"]),
         frozenset(present),
         _group(judge, expected["test"]),
-        seen,
+        any(item["event"] != "none" for item in expected["seen"]),
+        frozenset(item["gas"] for seen in options for item in seen if item.get("gas")),
     )
 
 
-def _own_basis(judge, expected, present, own, reading):
-    """The candidate's own basis, or None where nothing was surely read."""
-    if reading.blank or not reading.sure:
+def _own_basis(judge, expected, basis, own, reading):
+    """The candidate's own basis, or None where nothing was read."""
+    if reading.blank or not own.says:
         return None
-    seen = bool(own.points_to)
-    return Basis(own.points_to, own.rules_out, frozenset(present), _group(judge, expected["test"]), seen)
+    gases = {gas for finding in reading.findings for gas in (finding.gas, finding.smells_of) if gas}
+    return Basis(
+        own.points_to,
+        own.rules_out,
+        basis.present,
+        basis.group,
+        bool(own.points_to),
+        basis.gases | gases,
+    )
 
 
 def _group(judge, test_id):

@@ -9,28 +9,67 @@ from grading.errors import GradingError
 
 PARTS = ("event", "colours", "gas", "smell", "also_seen", "texture", "step")
 WHERE = "See the head of shared/marking/common.yaml for the keys."
+EXTRA_ION = ("cancels", "halves", "one of several halves", "ignored")
 CHOICES = {
+    ("observation", "method"): ("levels", "parts"),
     ("observation", "extra_finding"): ("cancels", "ignored"),
+    ("observation", "alternatives"): ("nothing", "counted"),
+    ("observation", "contradiction"): ("nothing", "counted"),
+    ("observation", "also_accepted"): (True, False),
+    ("observation", "nothing_needed"): (True, False),
+    ("inference", "follows"): ("own", "expected"),
     ("inference", "full_when"): ("any of the set", "names the ion", "names the whole set"),
-    ("inference", "extra_ion"): ("cancels", "halves", "ignored"),
+    ("inference", "extra_ion"): EXTRA_ION,
+    ("inference", "carried"): ("always", "once", "none"),
+    ("inference", "repeated_error"): ("each time", "once"),
     ("inference", "rules_out_when"): ("any", "all"),
     ("inference", "group_counts"): (True, False),
-    ("result_rules", "extra_ion"): ("cancels", "halves", "ignored"),
+    ("result_rules", "extra_ion"): EXTRA_ION,
     (None, "rounding"): ("nearest", "down"),
 }
 SHARES = (
     ("observation", "general_colour"),
+    ("observation", "near_colour"),
     ("inference", "only_absent"),
+    ("inference", "gas_only"),
+    ("inference", "family_only"),
+    ("inference", "group_only"),
     ("inference", "too_firm"),
     ("inference", "carried_fraction"),
     ("result_rules", "other_charge"),
     ("result_rules", "carried_fraction"),
+    ("result_rules", "right_group"),
     ("result_rules", "without_record"),
+    ("result_rules", "without_confirmation"),
 )
+LEVELS = ("colour_missing", "second_missing", "gas_untold", "step_untold", "event_untold")
+DEFAULTS = {  # keys that a mark scheme may leave out, and what that means
+    "observation": {
+        "method": "parts",
+        "levels": dict.fromkeys(LEVELS, "0.5"),
+        "near_colour": "0",
+        "colourless_counts": [],
+        "alternatives": "counted",
+        "contradiction": "counted",
+        "also_accepted": True,
+        "nothing_needed": True,
+    },
+    "inference": {
+        "follows": "expected",
+        "carried": "always",
+        "repeated_error": "each time",
+        "gas_only": "0",
+        "family_only": "1",
+        "group_only": "1",
+    },
+    "result_rules": {"right_group": "0", "without_confirmation": "1"},
+}
+OPTIONAL = {"caps": {}, "safety": 0}
 LISTS = (
     ("observation", "any_facet"),
     ("observation", "optional_steps"),
     ("observation", "nothing_counts_at"),
+    ("observation", "colourless_counts"),
 )
 MAPPINGS = (("observation", "enough"), ("observation", "optional_facets"))
 SECTIONS = ("lines", "result", "partial", "observation", "inference", "result_rules")
@@ -58,6 +97,8 @@ class MarkScheme:
     inference: dict = field(hash=False)
     result_rules: dict = field(hash=False)
     rounding: str = "nearest"
+    caps: dict = field(default_factory=dict, hash=False)  # stage -> most steps
+    safety: int = 0  # steps for safe working, which only a person can give
 
     def steps_of(self, test, stage):
         """(steps for the observation, steps for the inference) of a line."""
@@ -67,6 +108,10 @@ class MarkScheme:
     def share(self, section, key):
         """A share of the scheme as an exact fraction."""
         return Fraction(str(getattr(self, section)[key]))
+
+    def level(self, fault):
+        """The share that is left of an observation with this fault."""
+        return Fraction(str(self.observation["levels"][fault]))
 
     def steps(self, share, out_of):
         """Whole steps for a share of `out_of` steps, rounded as the scheme says."""
@@ -90,6 +135,7 @@ def mark_scheme(kb, key):
 
 def from_data(data, kb=None):
     """A mark scheme from the content of its file."""
+    data = completed(data)
     found = list(problems(data, kb))
     key = data.get("mark_scheme", "?") if isinstance(data, dict) else "?"
     if found:
@@ -101,11 +147,25 @@ def from_data(data, kb=None):
         lines={"stages": data["lines"]["stages"], "tests": data["lines"].get("tests") or {}},
         **{name: data[name] for name in SECTIONS if name != "lines"},
         rounding=data["rounding"],
+        caps=data["caps"],
+        safety=data["safety"],
     )
+
+
+def completed(data):
+    """The content of a file with the keys that it leaves out; anything but a mapping as it is."""
+    if not isinstance(data, dict):
+        return data
+    filled = OPTIONAL | data
+    for section, defaults in DEFAULTS.items():
+        if isinstance(data.get(section), dict) and data[section]:
+            filled[section] = defaults | data[section]
+    return filled
 
 
 def problems(data, kb=None):
     """Everything that is wrong with the content of a mark scheme's file, each a sentence."""
+    data = completed(data)
     if not isinstance(data, dict):
         yield f"it must be a mapping of keys. {WHERE}"
         return
@@ -117,7 +177,7 @@ def problems(data, kb=None):
     yield from (f"'{name}' must be a mapping of keys. {WHERE}" for name in unshaped)
     if missing or unshaped:
         return
-    for check in (_lines, _result, _partial, _choices, _shares, _collections):
+    for check in (_lines, _result, _partial, _choices, _shares, _levels, _collections, _whole_record):
         yield from check(data)
     if kb is not None:
         yield from _names(data, kb)
@@ -168,6 +228,35 @@ def _shares(data):
     for section, key in SHARES:
         if not _number(data[section].get(key), most=1):
             yield f'{section}.{key} must be a share from "0" to "1" as text, not {data[section].get(key)!r}.'
+
+
+def _levels(data):
+    levels = data["observation"].get("levels")
+    if not isinstance(levels, dict):
+        yield "observation.levels must be a mapping from fault to share."
+        return
+    yield from (
+        f"observation.levels.{name} is not known: {', '.join(LEVELS)}."
+        for name in levels
+        if name not in LEVELS
+    )
+    yield from (
+        f'observation.levels.{name} must be a share from "0" to "1" as text, not {levels.get(name)!r}.'
+        for name in LEVELS
+        if not _number(levels.get(name), most=1)
+    )
+
+
+def _whole_record(data):
+    """Caps and marks for safe working."""
+    if not _whole(data["safety"]):
+        yield "safety must be a whole number of steps, 0 or more."
+    if not isinstance(data["caps"], dict):
+        yield "caps must be a mapping from stage to steps."
+        return
+    for stage, steps in data["caps"].items():
+        if stage not in STAGES or not _whole(steps):
+            yield f"caps.{stage}: a stage ({', '.join(STAGES)}) and whole steps, 0 or more."
 
 
 def _collections(data):

@@ -1,17 +1,22 @@
 """One observation against the expected line: facet by facet, with what else is accepted, and wrong extras."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 
+from examkit.chemistry.colours import agree, canonical
 from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
 from grading.reading.observation import denies
 from grading.scoring.fit import colour_fit, event_fit, says_nothing, step_fit, uncoloured
+from grading.scoring.fitted import fitted
 from grading.scoring.judge import FULL, NIL, Award, outcome
-from grading.scoring.parts import match, same_effect
+from grading.scoring.parts import MISSING, PART, RIGHT, WRONG, match, same_effect
 
 SILENT = Outcome("none")
+LONG = 3  # so many colours for one thing are a list
+BESIDE = ("melts", "crackling", "smell")  # seen by the way, whatever the test is about
 
 
 @dataclass(frozen=True)
@@ -43,25 +48,86 @@ def expected_facets(line):
     return tuple(Expected(f, (tuple(seen), *others.get(f, ()))) for f, seen in base.items())
 
 
-def judge_observation(judge, line, reading):
-    """The share of the observation's marks, with its reason."""
+def judge_observation(judge, line, reading, elsewhere=()):
+    """The share of the observation's marks, with its reason.
+
+    `elsewhere` holds what the specimen shows in its other tests: no fault where a candidate mentions it here.
+    """
+    reading = replace(reading, findings=fitted(judge, line["test"], reading.findings))
     if reading.blank:
-        return Award(NIL, "Nothing is written.")
+        return Award(NIL, "Nothing is written.", blank=True)
+    why = tuple(reading.why_unsure())
+    if reading.aimed:
+        return Award(
+            NIL, f"“{reading.aimed[0]}” speaks to the marker; it earns nothing.", "", why, blank=True
+        )
+    if not reading.findings and not reading.unread:
+        return Award(NIL, "Nothing that was written says what was seen.", "", why, blank=True)
     facets = expected_facets(line)
-    best = _nothing(judge, line, facets, reading)
+    beside = partial(_incidental, judge, line["test"], elsewhere=elsewhere)
+    said = [finding for finding in reading.findings if not beside(finding)]
+    listed = _listed(judge, said, {c for f in facets for item in f.everything for c in item.colours})
+    if listed and judge.marking.observation["alternatives"] == "nothing":
+        reason = f"A list of alternatives ({listed}) says nothing of what was seen."
+        return Award(NIL, reason, reading.in_words(), tuple(why), blank=True)
+    best = _nothing(judge, line, facets, reading, beside)
     if any(facet.positive for facet in facets):
-        shown = _something(judge, line, facets, reading)
+        shown = _something(judge, line, facets, reading, beside)
         best = max(best, shown, key=lambda award: award.share) if line["margin"] == "marginal" else shown
     elif any(item.seen for facet in facets for item in facet.everything) and best.share < FULL:
-        best = max(best, _something(judge, line, facets, reading), key=lambda award: award.share)
-    why = tuple(reading.why_unsure())
+        best = max(best, _something(judge, line, facets, reading, beside), key=lambda award: award.share)
     return Award(best.share, best.reason, reading.in_words(), why)
 
 
-def _nothing(judge, line, facets, reading):
+def _listed(judge, findings, accepted):
+    """Three colours or more for one thing, in words, or None: a list given to catch a mark."""
+    for finding in findings:
+        same = [f for f in findings if _same_thing(f, finding) and not (f.negated or f.before)]
+        told = dict.fromkeys(canonical(judge.kb, word) for f in same for word in f.colours)
+        apart = [w for w in told if not any(agree(judge.kb, w, other) for other in told if other != w)]
+        if len(apart) >= LONG and not all(colour_fit(judge, word, accepted) for word in told):
+            return " / ".join(told)
+    return None
+
+
+def _same_thing(one, other):
+    return (one.event, one.step, one.reagents, one.facet, one.effect, one.gas) == (
+        other.event,
+        other.step,
+        other.reagents,
+        other.facet,
+        other.effect,
+        other.gas,
+    )
+
+
+def _incidental(judge, test, finding, elsewhere):
+    """Whether a finding is beside the point of this test: neither right nor wrong, and no part of its record.
+
+    A reagent that is a gas; what other tests ask for (fusing, crackling), or the specimen shows there.
+    """
+    if finding.event in GASEOUS and finding.gas in judge.gases_added(test):
+        return not (finding.colours or finding.smell)
+    if judge.asked_elsewhere(test, finding) or (finding.implied and judge.events_of(test) == {"dissolves"}):
+        return True
+    if finding.negated or finding.effect or finding.event in judge.events_of(test) or finding.implied:
+        return False
+    if finding.event in BESIDE or not (finding.colours or finding.gas or finding.smell):
+        return finding.event not in ("none", "dissolves", "product")
+    return any(
+        item.event == finding.event or {item.event, finding.event} <= set(GASEOUS)
+        for item in elsewhere
+        if item.seen
+        and (not finding.gas or finding.gas == item.gas)
+        and (not finding.colours or any(colour_fit(judge, c, item.colours) for c in finding.colours))
+    )
+
+
+def _nothing(judge, line, facets, reading, beside):
     """The award where nothing is to be seen: it must be said, and nothing else."""
     said = [finding for finding in reading.findings if says_nothing(judge, finding)]
-    wrong = [f for f in reading.findings if _positive(judge, f) and not _accepted(judge, f, facets, True)]
+    seen = [f for f in reading.findings if _positive(judge, f) and not beside(f)]
+    wrong = [f for f in seen if not _accepted(judge, f, facets, True)]
     if wrong:
         names = "; ".join(finding.in_words() for finding in wrong)
         return Award(NIL, f"Nothing is to be seen here, but the record says “{names}”.")
@@ -73,21 +139,43 @@ def _nothing(judge, line, facets, reading):
     return Award(FULL, reason)
 
 
-def _something(judge, line, facets, reading):
-    """The award where something is to be seen: the mean over the required outcomes, less wrong extras."""
+def _something(judge, line, facets, reading, beside):
+    """The award where something is to be seen: by levels or by parts, as the mark scheme says."""
     matches = _required(judge, line["test"], facets, reading.findings)
-    shares = [m.share for m in matches]
     enough = judge.marking.observation["enough"].get(line["test"], len(matches))
     if enough < len(matches):
-        matches = sorted(matches, key=lambda m: m.share, reverse=True)[:enough]
-        shares = [m.share for m in matches]
-    share = sum(shares, NIL) / max(len(shares), 1)
-    notes = [note for m in matches for note in m.notes]
+        wrong = [m for m in matches if m.state == WRONG and m.used]
+        matches = sorted(matches, key=lambda m: (m.level, m.share), reverse=True)[:enough]
+        matches += [m for m in wrong if m not in matches]
     used = {finding for m in matches for finding in m.used}
-    extras = _extras(judge, facets, [f for f in reading.findings if f not in used], matches)
+    unused = [f for f in reading.findings if f not in used and not beside(f)]
+    extras = _extras(judge, facets, unused, matches)
+    by = _by_levels if judge.marking.observation["method"] == "levels" else _by_parts
+    return by(judge, matches, extras)
+
+
+def _by_levels(judge, matches, extras):
+    """Full, less by the worst of what was left unsaid, and nothing beside what is wrong."""
+    notes = [note for m in matches for note in m.notes]
+    said = [m for m in matches if m.state in (RIGHT, PART)]
+    share = min((m.level for m in said), default=NIL)
+    if any(m.state == MISSING for m in matches):
+        share = min(share, judge.marking.level("second_missing"))
+    if any(m.state == WRONG for m in matches):
+        share = NIL
+    if extras and judge.marking.observation["extra_finding"] == "cancels" and said:
+        share = NIL
+        notes += [f"“{finding.in_words()}” is wrong and cancels what is right" for finding in extras]
+    return Award(share, _sentence(notes))
+
+
+def _by_parts(judge, matches, extras):
+    """The mean over the required outcomes, less wrong extras."""
+    share = sum((m.share for m in matches), NIL) / max(len(matches), 1)
+    notes = [note for m in matches for note in m.notes]
     extras = _beyond_missed(extras, matches)
     if extras and judge.marking.observation["extra_finding"] == "cancels" and share:
-        share = max(share - Fraction(len(extras), len(shares)), NIL)
+        share = max(share - Fraction(len(extras), len(matches)), NIL)
         notes += [f"“{finding.in_words()}” is wrong and cancels a right one" for finding in extras]
     return Award(share, _sentence(notes))
 
@@ -115,10 +203,12 @@ def _required(judge, test, facets, findings):
     """The matches that count: of the facet that was best recorded, or of all facets that must be."""
     by_facet = [(f.facet, _best_option(judge, f, findings)) for f in facets if _shows(f, facets)]
     if test in judge.marking.observation["any_facet"]:
+        named = {key for finding in findings for key in judge.facets_named(test, finding.reagents)}
+        by_facet = [(key, found) for key, found in by_facet if key in named] or by_facet
         return max((found for _facet, found in by_facet), key=_mean)
     optional = judge.marking.observation["optional_facets"].get(test, ())
     needed = [m for facet, found in by_facet if facet not in optional for m in found]
-    extra = [m for facet, found in by_facet if facet in optional for m in found if m.share == FULL]
+    extra = [m for facet, found in by_facet if facet in optional for m in found if m.state == RIGHT]
     return needed or extra or [m for _facet, found in by_facet for m in found]
 
 
@@ -130,7 +220,11 @@ def _shows(facet, facets):
 
 
 def _mean(matches):
-    return sum((m.share for m in matches), NIL) / len(matches) if matches else NIL
+    """How well a list of outcomes was recorded; what is wrong counts against it."""
+    if not matches:
+        return (NIL, NIL)
+    level = sum((m.level for m in matches), NIL) / len(matches)
+    return level, sum((m.share for m in matches), NIL) / len(matches)
 
 
 def _best_option(judge, facet, findings):
@@ -149,6 +243,7 @@ def _option(judge, facet, option, findings):
         if item.seen or (seen_before and item.step in rules["nothing_counts_at"]):
             needed.append(match(judge, item, findings, steps, facet.facet))
         seen_before = seen_before or item.seen
+    needed = _same_throughout(needed, option, steps)
     if not any(
         m.share for m in needed if m.outcome.seen
     ):  # "no change" later says nothing if nothing was seen before
@@ -157,23 +252,58 @@ def _option(judge, facet, option, findings):
     return told_of or needed
 
 
+def _same_throughout(matches, option, steps):
+    """The matches when it need not be said at which of several steps, or is said of another step.
+
+    A finding without a full step that is right at all steps that it may mean is right; one that is right
+    at one of them says nothing wrong of the others.
+    """
+    told = {f for m in matches for f in m.used if m.state in (RIGHT, PART) and m.outcome.seen}
+    result = []
+    for m in matches:
+        vague = bool(m.used) and all(not step_fit(f, m.outcome, steps) or not f.step for f in m.used)
+        if m.state == WRONG and vague and told.issuperset(m.used) and len(matches) > 1:
+            m = replace(m, state=MISSING, share=NIL, level=NIL, used=())
+        elif (
+            m.state == PART and m.only_untimed and all(_everywhere(f, matches, option, steps) for f in m.used)
+        ):
+            m = replace(m, state=RIGHT, level=FULL, share=FULL)
+        result.append(m)
+    return result
+
+
+def _everywhere(finding, matches, option, steps):
+    """Whether a finding is right at every step that its words may mean."""
+    meant = [item for item in option if step_fit(finding, item, steps) is not None]
+    right = [m.outcome for m in matches if finding in m.used and (m.state == RIGHT or m.only_untimed)]
+    return all(item in right for item in meant)
+
+
 def _step_named(m):
     """Whether the candidate wrote of this very step."""
     return any(m.outcome.step in (finding.step, *finding.reagents) for finding in m.used)
 
 
 def _steps_matter(option):
-    """Whether it must be said when: not where the same is seen at every step."""
-    sights = {(item.event, item.colours) for item in option}
-    return len(sights) > 1
+    """Whether it must be said when: not where the same may be seen at every step."""
+    if len({item.event for item in option}) > 1:
+        return True
+    colours = [set(item.colours) for item in option]
+    return any(colours) and not set.intersection(*colours)
 
 
 def _extras(judge, facets, unused, matches):
     """Findings that are wrong: nothing accepted looks like them, or they deny what was rightly said."""
-    wrong = [f for f in unused if _positive(judge, f) and not _accepted(judge, f, facets, False)]
+    said = [f for f in unused if _positive(judge, f) and not bare_gas(f)]
+    wrong = [f for f in said if not _accepted(judge, f, facets, False)]
     right = [finding for m in matches if m.share for finding in m.used]
     denied = [f for f in unused if any(denies(f, other) for other in right)]
     return [*wrong, *denied]
+
+
+def bare_gas(finding):
+    """Whether a gas is spoken of and nothing of what it is like."""
+    return finding.event in GASEOUS and not (finding.colours or finding.gas or finding.smell)
 
 
 def _positive(judge, finding):

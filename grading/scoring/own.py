@@ -9,14 +9,17 @@ from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
 from grading.scoring.fit import says_nothing
+from grading.scoring.fitted import fitted
+from grading.scoring.judge import usual_events
 
 
 @dataclass(frozen=True)
 class Own:
-    """What an observation as written points to and rules out; nothing where it could not be read for sure."""
+    """What an observation as written points to and rules out, and whether it was read for sure."""
 
     points_to: frozenset = field(default=frozenset())
     rules_out: frozenset = field(default=frozenset())
+    sure: bool = True
 
     @property
     def says(self):
@@ -25,15 +28,15 @@ class Own:
 
 
 def own_inference(judge, test_id, reading):
-    """Points to and rules out, computed from what the candidate wrote; empty for blank or unsure readings."""
+    """Points to and rules out, computed from what the candidate wrote; `sure` where every word was read."""
     test = judge.kb.tests.get(test_id)
-    if test is None or reading.blank or not reading.sure:
+    if test is None or reading.blank:
         return Own()
-    seen = tuple(outcomes_of(judge, test, reading.findings))
+    seen = tuple(outcomes_of(judge, test, fitted(judge, test_id, reading.findings)))
     if not seen:
         return Own()
     pointed, ruled_out = _backwards(judge.kb, judge.plan, test, seen)
-    return Own(frozenset(pointed), frozenset(ruled_out))
+    return Own(frozenset(pointed), frozenset(ruled_out), reading.sure)
 
 
 @cache
@@ -43,8 +46,17 @@ def _backwards(kb, plan, test, seen):
 
 def outcomes_of(judge, test, findings):
     """The findings as outcomes of the test, each with its facet where the words tell it."""
-    for finding in findings:
-        if finding.before or finding.effect or finding.event == "product":
+    events = judge.events_of(test.id)
+    known = [
+        f for f in findings if f.event in events or f.implied or says_nothing(judge, f) or f.event == "none"
+    ]
+    for finding in known or findings:
+        if (
+            finding.before
+            or finding.effect
+            or finding.event == "product"
+            or judge.asked_elsewhere(test.id, finding)
+        ):
             continue
         facet = facet_of(judge, test, finding)
         if says_nothing(judge, finding):
@@ -96,15 +108,3 @@ def _speaks_of(judge, test, key, finding):
     if finding.event in GASEOUS:
         return any(name in usual for name in GASEOUS)
     return finding.event in usual or (finding.event == UNSTATED and bool(set(usual) - set(GASEOUS)))
-
-
-@cache
-def usual_events(kb, test_id, facet):
-    """The events that ions and salts show in a facet, the most frequent first."""
-    counted = {}
-    for subject in (*kb.ions.values(), *kb.salts.values()):
-        fact = subject.facts.get((test_id, facet))
-        for item in fact.seen if fact else ():
-            if item.seen:
-                counted[item.event] = counted.get(item.event, 0) + 1
-    return tuple(sorted(counted, key=counted.get, reverse=True))

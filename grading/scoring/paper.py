@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from grading.scoring.judge import NIL, Award, judge
+from grading.scoring.judge import NIL, Award, judge, outcome
 from grading.scoring.lines import LineScore, score_line, unknown_line
 from grading.scoring.results import judge_result, record_says
 
@@ -83,6 +83,11 @@ def score_paper(kb, mark_scheme, expected_json, lines, result):
 def _lines(bench, expected_json, present, lines):
     """Scores of the lines as written, then of the tests that were to be done and have no line."""
     expected = {line["test"]: line for line in expected_json["lines"]}
+    elsewhere = tuple(
+        dict.fromkeys(
+            outcome(item) for line in expected_json["lines"] if line["done"] for item in line["seen"]
+        )
+    )
     written = set()
     for line in lines or ():
         test, texts = line["test"], (_text(line.get("observation")), _text(line.get("inference")))
@@ -90,7 +95,7 @@ def _lines(bench, expected_json, present, lines):
             yield unknown_line(test, *texts)
             continue
         written.add(test)
-        yield score_line(bench, expected[test], present, *texts)
+        yield score_line(bench, expected[test], present, *texts, elsewhere=elsewhere)
     for test, line in expected.items():
         if test not in written and line["done"]:
             yield score_line(bench, line, present, "", "")

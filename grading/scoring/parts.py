@@ -11,16 +11,26 @@ from grading.scoring.fit import NAMED_BY_TEST, colour_fit, event_fit, says_nothi
 from grading.scoring.judge import FULL, NIL
 
 UNTOLD = "nothing tells which gas it is"
+UNCOLOURED = "the colour is not said"
+UNTIMED = "it is not said when"
+RIGHT, PART, WRONG, MISSING = "right", "part", "wrong", "missing"
 
 
 @dataclass(frozen=True)
 class Match:
-    """How well an outcome was recorded: share, remarks, the findings used."""
+    """How well an outcome was recorded: share by weight, remarks, the findings used, and its level.
+
+    `level` is the share that the worst of its faults leaves; `state` says whether it is right, right in part,
+    wrong, or not recorded.
+    """
 
     share: Fraction
     notes: tuple[str, ...]
     outcome: Outcome
     used: tuple = field(default=(), hash=False)
+    state: str = MISSING
+    level: Fraction = NIL
+    only_untimed: bool = False  # its one fault is that it is not said when
 
     @property
     def said(self):
@@ -32,21 +42,22 @@ def match(judge, outcome, findings, steps, facet):
     """The best that the findings say of this outcome; `steps` are those of all outcomes of its facet."""
     fitting = [f for f in findings if _comparable(judge, f, outcome, steps, facet)]
     if not fitting:
-        return Match(NIL, (_missing(judge, outcome, findings, steps),), outcome)
+        return _unmatched(judge, outcome, findings, steps)
     if outcome.event in GASEOUS:
         fitting = _of_this_gas(judge, outcome, fitting)
         effects = [f for f in findings if f.effect and not f.negated and f.event not in GASEOUS]
         return _scored(judge, outcome, [*fitting, *effects], steps, facet)
     matches = [_scored(judge, outcome, [finding], steps, facet) for finding in fitting]
-    return max(matches, key=lambda m: m.share)
+    return max(matches, key=lambda m: (m.level, m.share))
 
 
-def _missing(judge, outcome, findings, steps):
-    """What to tell of an outcome that nothing written fits: it was denied, or not recorded."""
+def _unmatched(judge, outcome, findings, steps):
+    """An outcome that nothing written fits: it was denied, which is wrong, or not recorded."""
     for finding in findings:
         if outcome.seen and says_nothing(judge, finding) and step_fit(finding, outcome, steps):
-            return f"“{finding.in_words()}”, but expected: {told(outcome)}"
-    return f"{told(outcome)}: not recorded"
+            note = f"“{finding.in_words()}”, but expected: {told(outcome)}"
+            return Match(NIL, (note,), outcome, (), WRONG)
+    return Match(NIL, (f"{told(outcome)}: not recorded",), outcome)
 
 
 def _of_this_gas(judge, outcome, fitting):
@@ -59,6 +70,8 @@ def _of_this_gas(judge, outcome, fitting):
 
 
 def _comparable(judge, finding, outcome, steps, facet):
+    if finding.gas and outcome.gas and finding.gas != outcome.gas and outcome.event in GASEOUS:
+        return False  # another gas: right in its own place, or wrong beside this one
     return (
         event_fit(judge, finding, outcome, facet) is not None
         and step_fit(finding, outcome, steps) is not None
@@ -69,7 +82,7 @@ def _scored(judge, outcome, findings, steps, facet):
     """The weighted share of the parts, with a remark for every part that was not right."""
     event = max(e for e in (event_fit(judge, f, outcome, facet) for f in findings) if e is not None)
     judged = {"event": (event, "" if event else f"does not say that it is a {outcome.event}")}
-    judged["colours"] = _colours(judge, outcome, findings)
+    judged["colours"] = _colours(judge, outcome, findings, facet)
     judged["step"] = _step(outcome, findings, steps)
     judged["texture"] = _texture(judge, outcome, findings)
     judged |= _identity(judge, outcome, findings)
@@ -78,35 +91,61 @@ def _scored(judge, outcome, findings, steps, facet):
     share = Fraction(sum(judge.weight(name) * credit for name, (credit, _note) in counted.items()), 1) / total
     if _something_else(outcome, counted, findings):
         share = NIL
+    state, level = _level(judge, outcome, counted, share)
     faults = "; ".join(note for _credit, note in counted.values() if note)
     said = " and ".join(dict.fromkeys(f.in_words() for f in findings))
     note = f"“{said}” is right" if share == FULL else f"“{said}” for {told(outcome)}: {faults}"
-    return Match(share, (note,), outcome, tuple(findings))
+    faulty = [name for name, (credit, _note) in counted.items() if credit < FULL]
+    return Match(share, (note,), outcome, tuple(findings), state, level, faulty == ["step"])
+
+
+FAULTS = {  # what is not wrong but only left unsaid
+    "event": "event_untold",
+    "colours": "colour_missing",
+    "step": "step_untold",
+    "gas": "gas_untold",
+    "smell": "gas_untold",
+    "also_seen": "gas_untold",
+}
+
+
+def _level(judge, outcome, counted, share):
+    """(state, share that is left) by the worst fault: something wrong leaves nothing."""
+    if not share:
+        return WRONG, NIL
+    left = FULL
+    for name, (credit, note) in counted.items():
+        if credit == FULL:
+            continue
+        if not credit and name in FAULTS and (name in ("event", "step") or note in (UNTOLD, UNCOLOURED)):
+            left = min(left, judge.marking.level(FAULTS[name]))
+        elif not credit:
+            return WRONG, NIL
+        elif name == "colours":
+            left = min(left, credit)
+    return (RIGHT if left == FULL else PART), left
 
 
 def _something_else(outcome, counted, findings):
     """Whether what was written is another sight: another flame, another gas, a colour of nothing."""
-    wrong = {name for name, (credit, _note) in counted.items() if not credit}
+    wrong = {
+        name for name, (credit, note) in counted.items() if not credit and note not in (UNTOLD, UNCOLOURED)
+    }
     if outcome.event in GASEOUS:
-        return bool(wrong & {"colours", "gas", "smell"}) and not _gas_unsaid(counted)
+        return bool(wrong & {"colours", "gas", "smell"})
     unnamed = outcome.event in NAMED_BY_TEST or all(finding.implied for finding in findings)
     return "colours" in wrong and (unnamed or "event" in wrong)
 
 
-def _gas_unsaid(counted):
-    """Whether the only fault is that nothing tells which gas it is."""
-    notes = [note for _credit, note in counted.values() if note]
-    return notes == [UNTOLD]
-
-
-def _colours(judge, outcome, findings):
+def _colours(judge, outcome, findings, facet):
     """The colour: (share, remark), or None where no colour counts."""
     if not outcome.seen or not outcome.colours:
         return None
     coloured = [finding for finding in findings if finding.colours and not finding.effect]
     if not coloured:
         silent = all(word in judge.words.no_colour for word in outcome.colours)
-        return None if silent else (NIL, "the colour is not said")
+        silent = silent and facet not in judge.marking.observation["colourless_counts"]
+        return None if silent else (NIL, UNCOLOURED)
     return max((_one_colour(judge, outcome, finding) for finding in coloured), key=lambda pair: pair[0])
 
 
@@ -127,7 +166,7 @@ def _step(outcome, findings, steps):
     if len(set(steps)) < 2 or not outcome.step:
         return None
     fits = [step_fit(finding, outcome, steps) for finding in findings]
-    return (FULL, "") if any(fits) else (NIL, f"it is not said when ({outcome.step})")
+    return (FULL, "") if any(fits) else (NIL, f"{UNTIMED} ({outcome.step})")
 
 
 def _texture(judge, outcome, findings):
@@ -146,13 +185,25 @@ def _identity(judge, outcome, findings):
         "also_seen": _also_seen(judge, outcome, findings),
     }
     said = {name: pair for name, pair in judged.items() if pair is not None and pair[0] is not None}
-    if said:
+    if said and (not outcome.gas or outcome.event not in GASEOUS or not _general(judge, said, findings)):
+        return said
+    if said and any(credit < FULL for credit, _note in said.values()):
         return said
     expected = [name for name, pair in judged.items() if pair is not None and judge.weight(name)]
     others = outcome.colours and not all(word in judge.words.no_colour for word in outcome.colours)
     if not expected or others or outcome.event not in GASEOUS:  # its colour tells it
         return {}
     return {expected[0]: (NIL, UNTOLD)}
+
+
+def _general(judge, said, findings):
+    """Whether nothing tells the gas but what many gases share: a pungent smell, a reddened litmus paper."""
+    if "gas" in said or any(finding.colours and not finding.effect for finding in findings):
+        return False
+    signs = {finding.smell for finding in findings if finding.smell} | {
+        f.effect for f in findings if f.effect
+    }
+    return bool(signs) and signs <= judge.words.general
 
 
 def _gas(outcome, findings):

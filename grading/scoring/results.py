@@ -20,8 +20,8 @@ class RecordSays:
 def record_says(scores):
     """The candidate's own record, from the lines that were read for sure."""
     return RecordSays(
-        frozenset(ion for score in scores for ion in score.own.points_to),
-        frozenset(ion for score in scores for ion in score.own.rules_out),
+        frozenset(ion for score in scores if score.own.sure for ion in score.own.points_to),
+        frozenset(ion for score in scores if score.own.sure for ion in score.own.rules_out),
     )
 
 
@@ -31,6 +31,11 @@ def judge_result(judge, kind, written, present, record):
         (written["cation"], written["anion"]) if kind == "cation" else (written["anion"], written["cation"])
     )
     readings = [read_inference(judge.words, judge.kb.ions, text) for text in (own, other)]
+    aimed = readings[0].aimed
+    if aimed:
+        return Award(
+            NIL, f"“{aimed[0]}” speaks to the marker; it earns nothing.", "", tuple(readings[0].why_unsure())
+        )
     named = _named(judge, kind, readings[0]) or _named(judge, kind, readings[1])
     reading = readings[0] if _named(judge, kind, readings[0]) or not named else readings[1]
     if not named and readings[0].blank:

@@ -32,26 +32,26 @@ def accept_all(sample, who):
 
 
 def test_the_suggested_mark_becomes_an_award_by_the_examiners_act(entered, examiner):
-    award = give(entered, examiner, 1)
+    award = give(entered, examiner, 2)
 
-    assert (award.steps, award.out_of_steps, award.suggested_steps, award.by) == (1, 1, 1, examiner)
+    assert (award.steps, award.out_of_steps, award.suggested_steps, award.by) == (2, 2, 2, examiner)
     assert award.suggestion["mark_scheme"] == "common" and award.suggestion["reason"]
 
 
 def test_every_award_is_in_the_trail_with_from_to_and_why(entered, examiner):
-    give(entered, examiner, 1)
+    give(entered, examiner, 2)
     give(entered, examiner, 0, version=1, reason="written over")
 
     first, second = AuditEntry.objects.filter(what__startswith="mark").order_by("sequence")
     assert (first.what, first.detail["from"], first.detail["to"], first.detail["why"]) == (
         "mark given",
         None,
-        1,
+        2,
         "as suggested",
     )
     assert (second.what, second.detail["from"], second.detail["to"], second.detail["why"]) == (
         "mark changed",
-        1,
+        2,
         0,
         "written over",
     )
@@ -66,7 +66,7 @@ def test_another_mark_than_the_suggested_needs_a_reason(entered, examiner):
 
 def test_a_mark_above_the_full_marks_is_refused(entered, examiner):
     with pytest.raises(NoSuchMark):
-        give(entered, examiner, 2, reason="splendid")
+        give(entered, examiner, 3, reason="splendid")
 
 
 def test_a_mark_below_zero_is_refused(entered, examiner):
@@ -85,18 +85,18 @@ def test_nothing_is_awarded_where_nothing_was_entered(sample, examiner):
 
 
 def test_a_mark_given_twice_is_one_award(entered, examiner):
-    give(entered, examiner, 1)
-    give(entered, examiner, 1)
+    give(entered, examiner, 2)
+    give(entered, examiner, 2)
 
     assert Award.objects.get().version == 1
 
 
 def test_two_examiners_on_one_part_see_each_others_mark(entered, examiner, moderator):
-    give(entered, examiner, 1)
+    give(entered, examiner, 2)
 
     with pytest.raises(ChangedMeanwhile) as refused:
         give(entered, moderator, 0, reason="smudged", version=0)
-    assert refused.value.theirs.steps == 1
+    assert refused.value.theirs.steps == 2
 
 
 def test_words_that_changed_since_the_page_was_shown_are_not_marked_unseen(entered, examiner):
@@ -106,7 +106,7 @@ def test_words_that_changed_since_the_page_was_shown_are_not_marked_unseen(enter
     )
 
     with pytest.raises(ChangedMeanwhile, match="changed since"):
-        give(entered, examiner, 1, stamp=stamp)
+        give(entered, examiner, 2, stamp=stamp)
 
 
 def test_all_sure_suggestions_are_one_act_and_one_entry(entered, examiner):
@@ -143,13 +143,13 @@ def test_accepting_all_is_refused_when_the_record_changed_since(entered, examine
 
 
 def test_saving_words_never_makes_or_changes_a_mark(entered, examiner):
-    give(entered, examiner, 1)
+    give(entered, examiner, 2)
 
     services.line_save(
         sample=entered, test="group-3b", observation="white ppt", inference="", version=1, who=examiner
     )
 
-    assert Award.objects.get().steps == 1
+    assert Award.objects.get().steps == 2
 
 
 def test_reading_again_never_makes_or_changes_a_mark(entered, examiner):

@@ -34,7 +34,7 @@ def test_marks_are_given_by_keyboard_alone(entered, examiner, open_page):
     assert focused(page) == f"{OBSERVED}-marks"
 
     page.keyboard.press("Enter")
-    status(page, OBSERVED).get_by_text("½ by Edda Fell").wait_for()
+    status(page, OBSERVED).get_by_text("1 by Edda Fell").wait_for()
     assert focused(page) == f"{INFERRED}-marks"
 
     page.keyboard.type("0")

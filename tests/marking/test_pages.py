@@ -286,10 +286,10 @@ def test_a_record_that_was_not_entered_is_entered_first(page, sample):
 
 
 def test_a_mark_is_saved_without_a_page_load_and_the_total_follows(page, entered):
-    html = page.post(url("award", entered, PART), award(entered, "0.5"), headers=HTMX).content.decode()
+    html = page.post(url("award", entered, PART), award(entered, "1"), headers=HTMX).content.decode()
 
-    assert "½ by Edda Fell" in html and 'hx-swap-oob="true"' in html and "<html" not in html
-    assert Award.objects.get().steps == 1
+    assert "1 by Edda Fell" in html and 'hx-swap-oob="true"' in html and "<html" not in html
+    assert Award.objects.get().steps == 2
 
 
 def test_the_accept_button_works_without_javascript(page, entered):
@@ -328,16 +328,16 @@ def test_a_stale_mark_shows_the_one_that_stands(page, entered, moderator):
     from tests.marking.test_awards import give
 
     sent = award(entered, "0", "smudged")
-    give(entered, moderator, 1)
+    give(entered, moderator, 2)
 
     html = page.post(url("award", entered, PART), sent, headers=HTMX).content.decode()
 
-    assert "in the meantime" in html and "½ by Moss Dale" in html
-    assert Award.objects.get().steps == 1
+    assert "in the meantime" in html and "1 by Moss Dale" in html
+    assert Award.objects.get().steps == 2
 
 
 def test_a_mark_for_words_the_page_does_not_show_is_refused_until_it_is_loaded_again(page, entered, examiner):
-    sent = award(entered, "0.5")
+    sent = award(entered, "1")
     exams.enter_line(entered, examiner, "group-3b", "white ppt", version=1)
 
     for _again in range(2):
@@ -347,10 +347,10 @@ def test_a_mark_for_words_the_page_does_not_show_is_refused_until_it_is_loaded_a
 
 
 def test_a_mark_sent_again_after_signing_in_ends_on_the_whole_page(page, entered):
-    response = page.post(url("award", entered, PART), award(entered, "0.5"), follow=True)
+    response = page.post(url("award", entered, PART), award(entered, "1"), follow=True)
 
     assert response.redirect_chain == [(url("marks", entered), 302)]
-    assert Award.objects.get().steps == 1
+    assert Award.objects.get().steps == 2
 
 
 def test_a_refused_mark_sent_again_keeps_what_was_typed(page, entered):

@@ -36,7 +36,7 @@ def test_suggestions_are_stored_with_edition_and_mark_scheme_and_are_no_marks(sa
     found = suggestions(sample)
     assert (found.mark_scheme, found.step_marks) == ("common", "0.5")
     assert found.edition == ExpectedRecord.objects.get(exam=sample.exam, salt=sample.salt).edition
-    assert found.part("group-3b.observation").steps == 1
+    assert found.part("group-3b.observation").steps == 2
     assert not Award.objects.exists()
 
 
@@ -45,7 +45,7 @@ def test_suggestions_follow_every_save(sample, examiner):
     assert suggestions(sample).part("group-3b.observation").steps == 0
 
     save(sample, examiner, "black ppt", version=1)
-    assert suggestions(sample).part("group-3b.observation").steps == 1
+    assert suggestions(sample).part("group-3b.observation").steps == 2
 
 
 def test_marking_reads_the_frozen_expected_record(sample, examiner):
@@ -57,7 +57,7 @@ def test_marking_reads_the_frozen_expected_record(sample, examiner):
 
     save(sample, examiner, "pink ppt")
 
-    assert suggestions(sample).part("group-3b.observation").steps == 1
+    assert suggestions(sample).part("group-3b.observation").steps == 2
     assert suggestions(sample).edition == "e" * 64
 
 

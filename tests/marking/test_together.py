@@ -80,7 +80,7 @@ def test_two_marks_for_one_part_keep_one_and_tell_the_other(school):
     stamp = part_of(sample).stamp
 
     met = at_once(
-        lambda: give(sample, cast.examiner, 1, stamp=stamp),
+        lambda: give(sample, cast.examiner, 2, stamp=stamp),
         lambda: give(sample, cast.moderator, 0, reason="smudged", stamp=stamp),
     )
 

@@ -150,7 +150,12 @@ def test_present_and_absent_at_once_is_told_to_the_examiner():
 
 
 def test_a_gas_is_not_taken_for_an_ion():
-    assert claims("NO2 gas evolved, nitrate may be present") == [(("NO3-",), "maybe")]
+    assert claims("NO2 gas evolved, nitrate may be present") == [((), "maybe"), (("NO3-",), "maybe")]
+
+
+def test_an_ion_or_group_crossed_out_is_absent():
+    assert claims("NH4+ ✗") == [(("NH4+",), "absent")]
+    assert claims("Zn2+ and Pb2+ not") == [(("Zn2+",), "absent"), (("Pb2+",), "absent")]
 
 
 def test_what_is_no_ion_and_no_known_word_is_unread():

@@ -27,9 +27,11 @@ def test_any_of_the_ions_pointed_to_is_right(text):
     assert inferred("appearance", text).share == 1
 
 
-def test_an_ion_that_is_not_pointed_to_cancels():
-    assert inferred("group-3b", "Ni2+ or Zn2+ may be present").share == 0
+def test_one_wrong_ion_of_several_halves_and_more_leave_nothing():
+    assert inferred("group-3b", "Ni2+ or Zn2+ may be present").share == Fraction(1, 2)
     assert inferred("group-3b", "Ni2+, Co2+ or Zn2+ may be present").share == Fraction(1, 2)
+    assert inferred("group-3b", "Ni2+, Zn2+, Ba2+ or Mg2+ may be present").share == 0
+    assert inferred("group-3b", "Ni2+ or Zn2+ may be present", mark_scheme="no-halves").share == 0
 
 
 def test_a_wrong_ion_alone_earns_nothing():
@@ -64,12 +66,28 @@ def test_only_absent_ions_where_some_are_pointed_to_earn_a_part():
     assert inferred("group-3b", "Zn2+ absent").share == Fraction(1, 2)
 
 
-def test_the_group_of_the_ions_pointed_to_is_right():
-    assert inferred("group-3b", "group IIIB present").share == 1
+def test_the_group_the_family_or_the_gas_alone_earn_half_where_an_ion_could_be_named():
+    assert inferred("group-3b", "group IIIB present").share == Fraction(1, 2)
+    assert inferred("group-3b", "group IIIB present", mark_scheme="mixture").share == 1
+    assert inferred("group-4", "alkaline earth metal", specimen="BaCl2.2H2O").share == Fraction(1, 2)
+    assert inferred("anion-dilute-acid", "CO2", specimen="Na2CO3.10H2O").share == Fraction(1, 2)
+    assert inferred("anion-dilute-acid", "SO2", specimen="Na2CO3.10H2O").share == 0
+    assert inferred("anion-dilute-acid", "CO2, so carbonate", specimen="Na2CO3.10H2O").share == 1
 
 
-def test_confirmed_is_too_firm_where_several_ions_fit():
-    assert inferred("appearance", "Ni2+ confirmed").share == Fraction(1, 2)
+def test_a_right_ion_that_does_not_follow_from_what_was_recorded_earns_nothing():
+    assert inferred("group-3b", "Ni2+", "white ppt").share == 0
+    assert inferred("group-3b", "Ni2+", "no ppt").share == 0
+    assert inferred("group-3b", "Ni2+", "").share == 0
+
+
+def test_a_colour_that_was_left_out_does_not_cost_the_inference():
+    assert inferred("group-3b", "Ni2+", "ppt").share == 1
+
+
+def test_confirmed_is_too_firm_where_several_ions_fit_if_the_scheme_says_so():
+    assert inferred("appearance", "Ni2+ confirmed").share == 1
+    assert inferred("appearance", "Ni2+ confirmed", mark_scheme="mixture").share == Fraction(1, 2)
     assert inferred("confirm-cation", "Ni2+ confirmed").share == 1
 
 
@@ -94,8 +112,8 @@ def test_nothing_is_carried_from_an_empty_field():
     assert (given.share, given.carried) == (0, False)
 
 
-def test_nothing_is_carried_from_words_that_could_not_be_read():
-    assert inferred("group-3b", "Zn2+ may be present", "white ppt wibbly").share == 0
+def test_what_is_carried_from_words_that_could_not_all_be_read_goes_to_a_person():
+    assert inferred("group-3b", "Zn2+ may be present", "white ppt wibbly").why
 
 
 def test_what_does_not_follow_from_the_wrong_observation_is_not_carried():

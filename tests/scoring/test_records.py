@@ -12,7 +12,7 @@ from grading.scoring.records import read_records
 RECORD = """
 specimen: NiCl2.6H2O
 lines:
-- {test: borax-bead, observation: "redish brown bead in OF, cold", inference: "Ni2+ may be present"}
+- {test: borax-bead, observation: "violet bead hot and redish brown cold in OF", inference: "Ni2+ may be present"}
 - {test: group-1, observation: no, inference: group I absent}
 result: {cation: "Ni2+", anion: chloride}
 """
@@ -106,7 +106,7 @@ def test_lines_come_in_the_order_in_which_they_were_written(tmp_path):
 def test_the_text_gives_marks_and_reasons(tmp_path):
     text = mark(tmp_path, RECORD)
 
-    assert "“reddish brown bead (oxidising cold)” is right." in text
+    assert "“reddish brown (oxidising cold)” is right." in text
     assert "marks" in text
 
 

@@ -1,0 +1,70 @@
+"""Findings as the test means them: a turbid bead is a bead; milky lime water may be the test itself."""
+
+from dataclasses import replace
+
+from grading.reading.drafts import GASEOUS
+from grading.reading.findings import EFFECT, UNSTATED
+
+SEEN_AS = ("precipitate", "residue", "sublimate")  # words for a solid, in a test that is not about one
+LOOKS = {"colour", "flame", "bead", "smell", "dissolves"}  # events of tests in which no solid comes to be
+MILKY, GONE = "milky", "decolourised"  # what a paper's or a solution's deed is called (words/deeds.yaml)
+
+
+def fitted(judge, test_id, findings):
+    """The findings with the events that this test speaks of."""
+    events = judge.events_of(test_id)
+    if events == {"dissolves"}:
+        findings = [_of_liquid(judge, finding) for finding in findings]
+    return tuple(_merged([_fitted(judge, test_id, events, finding) for finding in findings], events))
+
+
+def _of_liquid(judge, finding):
+    """Where only dissolving is asked for, a colour told of bubbles is that of the liquid."""
+    uncoloured = set(finding.colours) <= set(judge.words.no_colour)
+    if finding.event in GASEOUS and finding.colours and uncoloured and not finding.gas:
+        return replace(finding, event=UNSTATED, implied=True, liquid=True)
+    return finding
+
+
+def _merged(findings, events):
+    """The colour of a solution, told in a sentence of its own, belongs to the dissolving before it."""
+    result = []
+    for finding in findings:
+        last = next((f for f in reversed(result) if f.event not in GASEOUS), None)
+        of_solution = finding.implied and (finding.liquid or events == {"dissolves"}) and not finding.negated
+        if last and of_solution and last.event == "dissolves" and not (last.colours or last.negated):
+            result[result.index(last)] = replace(last, colours=finding.colours)
+        else:
+            result.append(finding)
+    return result
+
+
+def _fitted(judge, test_id, events, finding):
+    if finding.effect and not finding.negated:
+        return _in_place(judge, test_id, finding)
+    if finding.event == "melts" and finding.colours and "residue" in events and not finding.liquid:
+        return replace(finding, event=UNSTATED, implied=True, liquid=False)  # "melted and turned black"
+    if finding.event not in SEEN_AS or finding.event in events:
+        return finding
+    if events <= LOOKS and finding.colours:
+        return replace(finding, event=UNSTATED, implied=True, liquid=False)
+    return finding
+
+
+def _in_place(judge, test_id, finding):
+    """What a gas or a solution does to a reagent that is a facet of this very test."""
+    facets = judge.facets_named(test_id, (finding.effect.removesuffix(" paper"),))
+    if not facets or finding.event in GASEOUS or judge.facets_named(test_id, finding.reagents) - facets:
+        return finding
+    reagents = (*finding.reagents, finding.effect)
+    if finding.texture == MILKY:
+        colours = finding.colours or ("white",)
+        return replace(
+            finding, event="precipitate", effect=None, texture=None, colours=colours, reagents=reagents
+        )
+    if finding.texture == GONE:
+        colours = tuple(judge.words.no_colour)
+        return replace(finding, event=UNSTATED, effect=None, texture=None, colours=colours, reagents=reagents)
+    if finding.colours and finding.event == EFFECT:
+        return replace(finding, event=UNSTATED, implied=True, effect=None, reagents=reagents)
+    return finding
