@@ -1,232 +1,223 @@
 """Which salt stands on which bench, before anybody sits there: small exact steps first, one exact model
 else."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from examkit.planning import seating
 from examkit.planning.chance import Stream
-from examkit.planning.counts import Tally
-from examkit.planning.plan import Hall
-from examkit.planning.solver import (
-    ROOM_LIMIT,
-    WHOLE_LIMIT,
-    Layout,
-    Placed,
-    families,
-    neighbours,
-    single_salts,
-    tiled,
-)
+from examkit.planning.counts import Counts, counts
+from examkit.planning.dealing import dealt
+from examkit.planning.mixing import mixed
+from examkit.planning.plan import in_order_of_time
+from examkit.planning.sharing import least_everywhere, limit_shared
+from examkit.planning.solver import ROOM_LIMIT, WHOLE_LIMIT, Layout, families, single_salts
 
 SHARING = "fewest shared cations"
+BENT = "by sitting, counts bent"
+LARGEST = 25_000  # choices in one model of a whole exam; beyond that it takes too long
 
 
-@dataclass(frozen=True)
+@dataclass
 class Arrangement:
-    """The kinds on the benches, the number of each salt in each sitting, and how they were found."""
+    """The salts on the benches of each hall, and how they were found."""
 
     method: str
-    kinds: dict  # (hall name, bench label) -> key of a kind
-    number: dict  # (hall name, salt) -> how often
+    salt_at: dict  # hall name -> {bench label: salt}
+    counts: Counts
     proven: bool = True
+    least: int = 0  # neighbours that must share a cation at least
+    members: dict = field(default_factory=dict)
+
+
+class Work:
+    """A plan on its way to an arrangement: halls are settled one after the other, in the order of time."""
+
+    def __init__(self, plan, members, seed):
+        self.plan, self.members, self.seed = plan, members, seed
+        self.kinds = families(plan.pool)
+        self.salt_at = {}
+
+    def stream(self, purpose):
+        """Chance for one purpose."""
+        return Stream(self.seed, purpose)
+
+    def barred(self, hall):
+        """The salts that must not stand on a bench: of its candidate, and of a sitting just before."""
+        barred = {one.bench: set(one.never) for one in self.members[hall.name] if one.bench and one.never}
+        for earlier, later in self.plan.close:
+            if later == hall.name:
+                for label, salt in self.salt_at.get(earlier, {}).items():
+                    barred.setdefault(label, set()).add(salt)
+        return barred
+
+    def settle(self, hall, kinds_at, number, method):
+        """Deal the salts of a hall and shuffle them about; whether there was a way."""
+        stream, barred = self.stream(f"seats {hall.name}"), self.barred(hall)
+        salt_at = None
+        if method != SHARING:
+            salt_at = dealt(hall, kinds_at, number, self.plan.pool, barred, stream)
+        if salt_at is None:
+            salt_at = self._apart(hall, kinds_at, number, barred, stream, method == SHARING)
+        if salt_at is None:
+            return False
+        asked = {one.bench: one.avoid for one in self.members[hall.name] if one.bench}
+        self.salt_at[hall.name] = mixed(hall, salt_at, self.plan.pool, barred, asked, stream)
+        return True
+
+    def _apart(self, hall, kinds_at, number, barred, stream, sharing):
+        """Single salts on the benches of a hall: never beside themselves, within their families if they
+        share cations."""
+        family_of = {salt: kind.key for kind in self.kinds for salt in kind.salts}
+        for keep_counts in (True, False) if sharing else (True,):
+            layout = Layout([hall], self.members, single_salts(self.plan.pool), stream, _named(hall, barred))
+            layout.never_beside_itself()
+            if sharing:
+                for (name, bench, salt), here in layout.here.items():
+                    if kinds_at.get((name, bench)) != family_of[salt]:
+                        layout.model.add(here == 0)
+            else:
+                layout.never_sharing()
+            if keep_counts:
+                for kind in layout.kinds:
+                    layout.model.add(layout.number(hall, kind) == number[hall.name, kind.key])
+            else:
+                layout.within_stock({one.salt: one.most for one in self.plan.pool if one.most is not None})
+                layout.model.minimize(layout.unevenness())
+            placed = layout.solve(ROOM_LIMIT)
+            if placed:
+                return {bench: salt for (_hall, bench), salt in placed.kinds.items()}
+        return None
+
+
+def _named(hall, barred):
+    return {(hall.name, label): salts for label, salts in barred.items()}
 
 
 def by_sitting(plan, members, seed):
-    """Counts first, then each sitting by itself; None where that finds no way.
-
-    Families drawn evenly, too, fit a full room more often than evenly drawn salts alone: that is tried first.
-    """
+    """Counts first, then each sitting by itself; None where that finds no way."""
+    work = Work(plan, members, seed)
     benches = {
-        hall.name: seating.pick_benches(hall, members[hall.name], Stream(seed, f"benches {hall.name}"))
+        hall.name: seating.pick_benches(hall, members[hall.name], work.stream(f"benches {hall.name}"))
         for hall in plan.halls
     }
-    for even_families in (True, False):
-        number = _numbers(plan, members, benches, Stream(seed, f"counts {even_families}"), even_families)
-        placed = number and _halls(plan, members, benches, number, seed)
-        if placed:
-            return Arrangement("by sitting", placed, number)
+    wanted = _counts(work, "counts", benches)
+    if wanted and _halls(work, benches, wanted):
+        return Arrangement("by sitting", work.salt_at, wanted, wanted.proven)
     return None
 
 
-def _numbers(plan, members, benches, stream, even_families):
-    """How often each salt stands in each hall, or None where there is no such count.
-
-    `benches` gives the benches on which cations are to be kept apart; without them cations do not count.
-    """
-    salts = single_salts(plan.pool)
-    tally = Tally(plan.halls, members, salts, stream)
-    tally.even([(salts, None)])
-    if benches:
-        tally.room_for_cations(benches)
-    if even_families:
-        tally.even_families(families(plan.pool))
-    return tally.solve()
+def _counts(work, purpose, benches=None, fixed=None):
+    """How often each salt stands in each hall, or None where there is no such count."""
+    return counts(work.plan, work.members, work.stream(purpose), benches, fixed)
 
 
-def _halls(plan, members, benches, number, seed, least=None):
-    """The families on the benches of every hall, or None where one finds no way."""
-    placed = {}
-    for hall in plan.halls:
-        stream = Stream(seed, f"room {hall.name}")
-        tried = dict.fromkeys([benches[hall.name], hall.benches])  # those picked by chance, or else any
-        options = (_hall(Hall(hall.name, some), plan, members, number, stream, least) for some in tried)
-        one = next((kinds for kinds in options if kinds), None)
-        if one is None and members[hall.name]:
-            return None
-        placed |= one or {}
-    return placed
+def _halls(work, benches, wanted, least=None):
+    """Settle every hall with these counts; False where one finds no way."""
+    return all(
+        not work.members[hall.name] or _hall(work, hall, benches, wanted, least)
+        for hall in in_order_of_time(work.plan)
+    )
 
 
-def _hall(hall, plan, members, number, stream, least):
-    """The families on the benches of one hall, in these numbers; None where that finds no way."""
-    kinds = families(plan.pool)
-    layout = Layout([hall], members, kinds, stream)
-    _limit_shared(layout, [least[hall.name]] if least else [])
-    for kind in kinds:
-        layout.model.add(layout.number(hall, kind) == sum(number[hall.name, salt] for salt in kind.salts))
-    layout.model.minimize(sum(layout.unmet()))
-    found = layout.solve(ROOM_LIMIT)
-    return found and found.kinds
+def _hall(work, hall, benches, wanted, least):
+    """Settle one hall: on the benches picked by chance, else on any."""
+    for some in dict.fromkeys([benches[hall.name], hall.benches]):
+        part = replace(hall, benches=some)
+        layout = _layout(work, part, f"room {hall.name}", least and least[hall.name])
+        for kind in work.kinds:
+            number = sum(wanted.number[hall.name, salt] for salt in kind.salts)
+            layout.model.add(layout.number(part, kind) == number)
+        layout.model.minimize(sum(layout.unmet()))
+        found = layout.solve(ROOM_LIMIT)
+        if found and work.settle(hall, found.kinds, wanted.number, SHARING if least else "by sitting"):
+            return True
+    return False
+
+
+def _layout(work, hall, purpose, least=None):
+    """The model of one hall with all that is never to be."""
+    barred = _named(hall, work.barred(hall))
+    layout = Layout([hall], work.members, work.kinds, work.stream(purpose), barred)
+    limit_shared(layout, [least] if least else [])
+    return layout
 
 
 def as_one(plan, members, seed):
     """One model of the whole exam, if cations can be kept apart; else the fewest that share one; or None."""
-    stream = Stream(seed, "whole")
-    least = _least_everywhere(plan, members, stream)
-    if None in least:
+    work = Work(plan, members, seed)
+    least = least_everywhere(plan, members, _asked(work), work.stream("whole"))
+    if None in least.values():
         return None
-    if any(one.shared for one in least):
-        return _fewest_shared(plan, members, seed, least) or _whole(plan, members, stream, least)
-    return _whole(plan, members, stream, least)
+    if any(one.shared for one in least.values()):
+        found = _fewest_shared(work, least)
+        if found:
+            return found
+    size = sum(len(hall.benches) for hall in plan.halls) * len(work.kinds)
+    return (size <= LARGEST and _whole(work, least)) or _bent(work, least)
 
 
-def _fewest_shared(plan, members, seed, least):
+def _asked(work):
+    barred = {}
+    for hall in work.plan.halls:
+        barred |= _named(hall, work.barred(hall))
+    return barred
+
+
+def _fewest_shared(work, least):
     """Even counts first, then each sitting by itself with the fewest shared cations; None without a way."""
-    number = _numbers(plan, members, None, Stream(seed, "counts sharing"), even_families=True)
-    benches = {hall.name: hall.benches for hall in plan.halls}
-    by_hall = dict(zip(benches, least, strict=True))
-    placed = number and _halls(plan, members, benches, number, seed, by_hall)
-    return placed and Arrangement(SHARING, placed, number, all(one.proven for one in least))
-
-
-def _whole(plan, members, stream, least):
-    """The model of the whole exam: counts and benches at once, as even as the rules for neighbours allow."""
-    layout = Layout(plan.halls, members, families(plan.pool), stream)
-    _limit_shared(layout, least)
-    start = {place: key for one in least for place, key in one.kinds.items()}
-    layout.start_from(start)
-    layout.model.minimize(layout.unevenness() + len(plan.entrants) * sum(layout.unmet()))
-    found = layout.solve(WHOLE_LIMIT) or Placed(start, proven=False)
-    method = SHARING if any(one.shared for one in least) else "as one"
-    number = _deal(plan, members, layout, found, stream)
-    return Arrangement(method, found.kinds, number, found.proven and all(one.proven for one in least))
-
-
-def _limit_shared(layout, least):
-    """Forbid shared cations, or more of them in a sitting than have to be."""
-    if not any(one.shared for one in least):
-        layout.never_sharing()
-        return
-    layout.never_crowded()
-    for shared, one in zip(layout.sharing().values(), least, strict=True):
-        layout.model.add(sum(shared) <= one.shared)
-
-
-@dataclass(frozen=True)
-class Least:
-    """The fewest neighbours of one sitting that share a cation, with benches that show it."""
-
-    shared: int
-    kinds: dict
-    proven: bool = True
-
-    def named(self, hall):
-        """The same for another hall with the same benches."""
-        return Least(
-            self.shared, {(hall.name, bench): key for (_hall, bench), key in self.kinds.items()}, self.proven
-        )
-
-
-def _least_everywhere(plan, members, stream):
-    """The fewest shared cations in each hall; halls that are alike are solved once."""
-    known, least = {}, []
-    for hall in plan.halls:
-        alike = (hall.benches, len(members[hall.name]), frozenset(one.bench for one in members[hall.name]))
-        if alike not in known:
-            known[alike] = _least(plan, hall, members, stream)
-        least.append(known[alike] and known[alike].named(hall))
-    return least
-
-
-def _least(plan, hall, members, stream):
-    """The fewest shared cations in one hall, or None where even salts cannot differ."""
-    start = tiled(hall, members[hall.name], families(plan.pool), stream)
-    if start and not _pairs(hall, start):
-        return Least(0, start)
-    layout = Layout([hall], members, families(plan.pool), stream)
-    layout.never_sharing()
-    found = layout.solve(ROOM_LIMIT)
-    if found:
-        return Least(0, found.kinds)
-    layout = Layout([hall], members, families(plan.pool), stream)
-    layout.never_crowded()
-    layout.start_from(start)
-    layout.model.minimize(sum(layout.sharing()[hall.name]))
-    found = layout.solve(ROOM_LIMIT) or (Placed(start, proven=False) if start else None)
-    return found and Least(_pairs(hall, found.kinds), found.kinds, found.proven)
-
-
-def _pairs(hall, kinds):
-    """How many neighbours share a cation in a placement of families."""
-    return len([
-        1 for one, other in neighbours(hall.benches)
-        if set(kinds.get((hall.name, one.label), ())) & set(kinds.get((hall.name, other.label), ()))
-    ])
-
-
-def apart(plan, hall, members, found, stream):
-    """The salts on the benches of a hall where a family stands beside itself: never the same salt twice.
-
-    The counts are kept where that is possible, else they are as even as possible; None where there is no way.
-    """
-    family_of = {salt: kind.key for kind in families(plan.pool) for salt in kind.salts}
-    for keep_counts in (True, False):
-        layout = Layout([hall], members, single_salts(plan.pool), stream)
-        layout.never_beside_itself()
-        for (name, bench, salt), here in layout.here.items():
-            if found.kinds.get((name, bench)) != family_of[salt]:
-                layout.model.add(here == 0)
-        if keep_counts:
-            for kind in layout.kinds:
-                layout.model.add(layout.number(hall, kind) == found.number[hall.name, kind.key])
-        else:
-            layout.model.minimize(layout.unevenness())
-        placed = layout.solve(ROOM_LIMIT)
-        if placed:
-            return {bench: salt for (_hall, bench), salt in placed.kinds.items()}
+    work.salt_at = {}
+    wanted = _counts(work, "counts sharing")
+    benches = {hall.name: hall.benches for hall in work.plan.halls}
+    if wanted and _halls(work, benches, wanted, least):
+        return _told(work, SHARING, wanted, least)
     return None
 
 
-def shared_cations(plan, hall, salt_at):
-    """The pairs of neighbouring benches of a hall whose salts have a cation in common."""
-    cations = {choice.salt: set(choice.cations) for choice in plan.pool}
-    return [
-        (hall.name, one.label, other.label) for one, other in neighbours(hall.benches)
-        if one.label in salt_at and other.label in salt_at
-        and cations[salt_at[one.label]] & cations[salt_at[other.label]]
-    ]
+def _told(work, method, wanted, least, proven=True):
+    proven = proven and wanted.proven and all(one.proven for one in least.values())
+    return Arrangement(method, work.salt_at, wanted, proven, sum(one.shared for one in least.values()))
 
 
-def _deal(plan, members, layout, found, stream):
-    """The number of each salt in each sitting, families divided evenly among their salts."""
-    in_hall = layout.numbers(found)
-    salts = {kind.key: kind for kind in single_salts(plan.pool)}
-    tally = Tally(plan.halls, members, list(salts.values()), stream)
-    tally.even(
-        (
-            [salts[name] for name in kind.salts],
-            {hall.name: in_hall[hall.name, kind.key] for hall in plan.halls},
-        )
-        for kind in layout.kinds
-    )
-    return tally.solve()
+def _whole(work, least):
+    """The model of the whole exam: counts and benches at once, as even as the rules for neighbours allow."""
+    work.salt_at, plan, stream = {}, work.plan, work.stream("one model")
+    layout = Layout(plan.halls, work.members, work.kinds, stream, _asked(work))
+    limit_shared(layout, list(least.values()))
+    layout.never_the_same_on(plan.close)
+    layout.within_stock({one.salt: one.most for one in plan.pool if one.most is not None})
+    layout.start_from({place: key for one in least.values() for place, key in one.kinds.items()})
+    layout.model.minimize(layout.unevenness() + len(plan.entrants) * sum(layout.unmet()))
+    found = layout.solve(WHOLE_LIMIT)
+    wanted = found and _counts(work, "deal", fixed=layout.numbers(found))
+    method = SHARING if any(one.shared for one in least.values()) else "as one"
+    if wanted and all(
+        work.settle(hall, found.kinds, wanted.number, method) for hall in in_order_of_time(plan)
+    ):
+        return _told(work, method, wanted, least, found.proven)
+    return None
+
+
+def _bent(work, least):
+    """Each sitting by itself, as near as it can come to the counts wanted; None without a way."""
+    work.salt_at, number = {}, {}
+    first = _counts(work, "counts bent")
+    if first is None:
+        return None
+    kinds_at = {}
+    for hall in work.plan.halls:
+        layout = _layout(work, hall, f"bent {hall.name}", least[hall.name])
+        wanted = {k.key: sum(first.number[hall.name, salt] for salt in k.salts) for k in work.kinds}
+        layout.start_from(least[hall.name].kinds)
+        layout.model.minimize(layout.deviation(hall, wanted))
+        found = layout.solve(ROOM_LIMIT)
+        if found is None:
+            return None
+        kinds_at |= found.kinds
+        number |= layout.numbers(found)
+    again = _counts(work, "counts again", fixed=number)
+    method = SHARING if any(one.shared for one in least.values()) else BENT
+    if again and all(
+        work.settle(hall, kinds_at, again.number, method) for hall in in_order_of_time(work.plan)
+    ):
+        return _told(work, method, first, least, proven=False)
+    return None

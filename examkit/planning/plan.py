@@ -1,6 +1,7 @@
 """What the draw is given and what it gives back, as plain records that can be kept as JSON."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from graphlib import TopologicalSorter
 
 BLOCK = ((0, 0), (0, 1), (1, 0), (1, 1))
 
@@ -21,28 +22,58 @@ class BenchAt:
 
 @dataclass(frozen=True)
 class Hall:
-    """One sitting: its name and the benches that are open in its room."""
+    """One sitting: its name and the benches that are open in its room.
+
+    `links` are groups of bench labels that count as neighbours across a gap (a shared sink); `left` are the
+    labels of benches for left-handed candidates; only candidates who need it sit in a `separate` room.
+    """
 
     name: str
     benches: tuple[BenchAt, ...]
+    links: tuple[tuple[str, ...], ...] = ()
+    left: tuple[str, ...] = ()
+    separate: bool = False
+
+    def meetings(self):
+        """Every group of open benches that are all neighbours of each other; each pair is in one at least."""
+        at = {bench.label: bench for bench in self.benches}
+        linked = (tuple(at[label] for label in link if label in at) for link in self.links)
+        return [*corners(self.benches), *(group for group in linked if len(group) > 1)]
+
+    def neighbours(self):
+        """Every pair of neighbouring benches, once."""
+        return sorted({
+            (one, other) for group in self.meetings() for one in group for other in group if one < other
+        })
 
 
 @dataclass(frozen=True)
 class Entrant:
-    """A candidate as the draw sees one: a number, wishes that bind, and salts better avoided."""
+    """A candidate as the draw sees one: a number, wishes that bind, salts never given or better avoided."""
 
     number: str
     sitting: str = ""
     bench: str = ""
     avoid: tuple[str, ...] = ()
+    never: tuple[str, ...] = ()
+    group: str = ""
+    separate: bool = False
+    left: bool = False
 
 
 @dataclass(frozen=True)
 class Choice:
-    """A specimen of the pool and the cations that neighbours should not share."""
+    """A specimen of the pool: cations that neighbours should not share, marks that they must not.
+
+    `most` is the number of samples that the stock allows (None: no limit), `difficulty` in hundredths of a
+    bit.
+    """
 
     salt: str
     cations: tuple[str, ...]
+    most: int | None = None
+    marks: tuple[str, ...] = ()
+    difficulty: int = 0
 
 
 @dataclass(frozen=True)
@@ -52,31 +83,42 @@ class Plan:
     halls: tuple[Hall, ...]
     entrants: tuple[Entrant, ...]
     pool: tuple[Choice, ...]
+    close: tuple[tuple[str, str], ...] = ()  # sittings close in time in one room: the earlier, the later
 
     def sorted(self):
         """The same plan in one fixed order, so that the order of typing has no influence."""
         return Plan(
-            tuple(
-                Hall(hall.name, tuple(sorted(hall.benches)))
-                for hall in sorted(self.halls, key=lambda h: h.name)
-            ),
+            tuple(replace(hall, benches=tuple(sorted(hall.benches)))
+                  for hall in sorted(self.halls, key=lambda hall: hall.name)),
             tuple(sorted(self.entrants, key=lambda entrant: entrant.number)),
             tuple(sorted(self.pool, key=lambda choice: choice.salt)),
+            tuple(sorted(self.close)),
         )
 
     def roster_json(self):
-        """The candidates as JSON: numbers and wishes, no names, so that names can be erased later."""
-        return [[one.number, one.sitting, one.bench, sorted(one.avoid)] for one in self.sorted().entrants]
+        """The candidates as JSON: numbers, wishes and needs, no names, so that names can be erased later."""
+        return [
+            [one.number, one.sitting, one.bench, sorted(one.avoid), sorted(one.never), one.group,
+             one.separate, one.left]
+            for one in self.sorted().entrants
+        ]
 
     def pool_json(self):
-        """The pool as JSON: each specimen with its cations."""
-        return [[choice.salt, sorted(choice.cations)] for choice in self.sorted().pool]
+        """The pool as JSON: each specimen with all that the rules ask of it."""
+        return [
+            [one.salt, sorted(one.cations), one.most, sorted(one.marks), one.difficulty]
+            for one in self.sorted().pool
+        ]
 
     def rooms_json(self):
-        """The sittings as JSON, each with its open benches."""
-        return [
-            [hall.name, [[b.row, b.column, b.label] for b in hall.benches]] for hall in self.sorted().halls
+        """The sittings as JSON, each with its open benches, and those that are close in time."""
+        plan = self.sorted()
+        halls = [
+            [hall.name, [[b.row, b.column, b.label] for b in hall.benches],
+             [list(link) for link in hall.links], list(hall.left), hall.separate]
+            for hall in plan.halls
         ]
+        return [halls, [list(pair) for pair in plan.close]]
 
     def as_json(self):
         """The whole plan as JSON."""
@@ -85,14 +127,20 @@ class Plan:
     @classmethod
     def from_json(cls, kept):
         """The plan that `as_json` has written."""
+        halls, close = kept["rooms"]
         return cls(
-            tuple(Hall(name, tuple(BenchAt(*bench) for bench in benches)) for name, benches in kept["rooms"]),
-            tuple(
-                Entrant(number, sitting, bench, tuple(avoid))
-                for number, sitting, bench, avoid in kept["roster"]
-            ),
-            tuple(Choice(salt, tuple(cations)) for salt, cations in kept["pool"]),
+            tuple(_hall(*hall) for hall in halls),
+            tuple(Entrant(number, sitting, bench, tuple(avoid), tuple(never), *rest)
+                  for number, sitting, bench, avoid, never, *rest in kept["roster"]),
+            tuple(Choice(salt, tuple(cations), most, tuple(marks), difficulty)
+                  for salt, cations, most, marks, difficulty in kept["pool"]),
+            tuple((earlier, later) for earlier, later in close),
         )
+
+
+def _hall(name, benches, links, left, separate):
+    return Hall(name, tuple(BenchAt(*bench) for bench in benches), tuple(tuple(link) for link in links),
+                tuple(left), separate)
 
 
 @dataclass(frozen=True)
@@ -117,6 +165,8 @@ class Draw:
     counts: dict[str, int] = field(default_factory=dict, hash=False)
     uneven: int = 0  # the most frequent salt less the least frequent, whole exam
     uneven_in_sitting: int = 0  # the same, in the sitting where it is largest
+    gap: tuple[tuple[str, int, int], ...] = ()  # what is not proven best: measure, reached, bound
+    balance: dict[str, int] = field(default_factory=dict, hash=False)  # the measures of `balance`
 
     def seats_json(self):
         """The seats as JSON, by candidate's number."""
@@ -145,3 +195,11 @@ def most_apart(benches):
         if benches
         else 0
     )
+
+
+def in_order_of_time(plan):
+    """The halls so that of two sittings close in time the earlier comes first."""
+    earlier = {hall.name: {one for one, later in plan.close if later == hall.name} for hall in plan.halls}
+    order = list(TopologicalSorter(earlier).static_order())
+    by_name = {hall.name: hall for hall in plan.halls}
+    return [by_name[name] for name in order if name in by_name]

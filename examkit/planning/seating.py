@@ -1,6 +1,7 @@
 """Who sits in which sitting and on which bench: wishes bind, the rest is chance."""
 
 from collections import Counter, defaultdict
+from dataclasses import replace
 
 from examkit.planning.said import said as _
 
@@ -10,6 +11,7 @@ def problems(plan):
     yield from _room_problems(plan)
     yield from _wish_problems(plan)
     yield from _bench_problems(plan)
+    yield from _need_problems(plan)
 
 
 def _room_problems(plan):
@@ -61,11 +63,33 @@ def _bench_problems(plan):
                     "Give one of them another bench or sitting.", numbers=", ".join(numbers), bench=bench)
 
 
+def _need_problems(plan):
+    """Needs for which no sitting has the place: a separate room, a bench for the left-handed."""
+    apart = [one.number for one in plan.entrants if one.separate]
+    places = {kind: sum(len(h.benches) for h in plan.halls if h.separate == kind) for kind in (True, False)}
+    if len(apart) > places[True]:
+        yield _("%(needed)d candidates need a separate room (%(numbers)s), and sittings in separate rooms "
+                "have %(places)d open benches. Add a sitting in a room marked as separate.",
+                needed=len(apart), numbers=", ".join(apart), places=places[True])
+    others = len(plan.entrants) - len(apart)
+    if places[True] and others > places[False]:
+        yield _("%(candidates)d candidates sit in the common rooms, which have %(places)d open benches. Add "
+                "a sitting or open benches.", candidates=others, places=places[False])
+    left = [one.number for one in plan.entrants if one.left]
+    benches = sum(len(hall.left) for hall in plan.halls)
+    if len(left) > benches:
+        yield _("%(needed)d candidates need a left-handed bench (%(numbers)s), and the sittings have "
+                "%(benches)d. Mark benches of the rooms as left-handed.",
+                needed=len(left), numbers=", ".join(left), benches=benches)
+
+
 def _halls_with(plan, entrant):
-    """The sittings in which this candidate can sit as wished."""
+    """The sittings in which this candidate can sit as wished and needed."""
     return [
         hall for hall in plan.halls
         if entrant.sitting in ("", hall.name)
+        and entrant.separate == hall.separate
+        and (not entrant.left or hall.left)
         and (not entrant.bench or any(bench.label == entrant.bench for bench in hall.benches))
     ]
 
@@ -76,11 +100,12 @@ def spread(plan, stream):
     members = {hall.name: [] for hall in plan.halls}
     kept_back = Counter(one.sitting for one in plan.entrants if one.sitting)
     order = stream.shuffled(plan.entrants)
-    for entrant in sorted(order, key=lambda one: (not one.sitting, not one.bench)):
+    for entrant in sorted(order, key=lambda one: (not one.sitting, not one.bench, not one.left)):
         hall = _emptiest(plan, entrant, members, kept_back, stream)
         if hall is None:
-            return _("Candidate %(number)s finds no bench %(bench)s free in any sitting. "
-                     "Give them a sitting, or another bench.", number=entrant.number, bench=entrant.bench)
+            return _("Candidate %(number)s finds no bench %(bench)s free in any sitting that suits their "
+                     "needs. Give them a sitting, or another bench.",
+                     number=entrant.number, bench=entrant.bench)
         members[hall.name].append(entrant)
         kept_back[hall.name] -= entrant.sitting == hall.name
     return members
@@ -92,9 +117,30 @@ def _emptiest(plan, entrant, members, kept_back, stream):
     for hall in stream.shuffled(_halls_with(plan, entrant)):
         used = len(members[hall.name]) + (0 if entrant.sitting else kept_back[hall.name])
         bench_taken = entrant.bench and any(one.bench == entrant.bench for one in members[hall.name])
+        if entrant.left and not entrant.bench:
+            if sum(one.left for one in members[hall.name]) >= len(hall.left):
+                continue
         if used < len(hall.benches) and not bench_taken:
             fit.append(((used + 1) / len(hall.benches), len(fit), hall))
     return min(fit)[2] if fit else None
+
+
+def left_handed(plan, members, stream):
+    """The same with a left-handed bench for each who needs one, or a refusal."""
+    given = {}
+    for hall in plan.halls:
+        taken = {one.bench for one in members[hall.name] if one.bench}
+        free = stream.shuffled(sorted(set(hall.left) - taken))
+        for one in members[hall.name]:
+            if one.left and not one.bench and not free:
+                return _("Sitting '%(sitting)s' has too few benches for left-handed candidates: candidate "
+                         "%(number)s finds none. Mark another bench of the room, or move somebody to "
+                         "another sitting.", sitting=hall.name, number=one.number)
+        given[hall.name] = [
+            replace(one, bench=free.pop()) if one.left and not one.bench else one
+            for one in members[hall.name]
+        ]
+    return given
 
 
 def pick_benches(hall, members, stream):
@@ -103,33 +149,3 @@ def pick_benches(hall, members, stream):
     free = stream.shuffled(bench for bench in hall.benches if bench.label not in asked)
     chosen = [bench for bench in hall.benches if bench.label in asked] + free[: len(members) - len(asked)]
     return tuple(sorted(chosen))
-
-
-def take_seats(members, salt_at, stream):
-    """A bench for each candidate, by chance; who should avoid salts is served first, as far as can be.
-
-    `salt_at` gives the salt of each bench label. Maximum matching (augmenting paths) over shuffled orders.
-    """
-    seat_of = {one.bench: one for one in members if one.bench}
-    free = [label for label in stream.shuffled(sorted(salt_at)) if label not in seat_of]
-    rest = stream.shuffled(one for one in members if not one.bench)
-    for entrant in [one for one in rest if one.avoid]:
-        _augment(entrant, free, salt_at, seat_of, set())
-    seated = {one.number for one in seat_of.values()}
-    empty = (label for label in free if label not in seat_of)
-    for entrant in rest:
-        if entrant.number not in seated:
-            seat_of[next(empty)] = entrant
-    return seat_of
-
-
-def _augment(entrant, free, salt_at, seat_of, tried):
-    """Seat this candidate away from the salts to avoid, moving others of the same need on where necessary."""
-    for label in free:
-        if salt_at[label] in entrant.avoid or label in tried:
-            continue
-        tried.add(label)
-        if label not in seat_of or _augment(seat_of[label], free, salt_at, seat_of, tried):
-            seat_of[label] = entrant
-            return True
-    return False

@@ -5,8 +5,7 @@ Limits are in the solver's deterministic time, never in seconds, so that a slow 
 
 from dataclasses import dataclass
 from importlib.metadata import version
-
-from examkit.planning.plan import corners
+from itertools import combinations
 
 ROOM_LIMIT = 1.0  # deterministic time for the benches of one sitting
 WHOLE_LIMIT = 4.0  # deterministic time for a model of the whole exam
@@ -20,6 +19,7 @@ class Kind:
     key: object
     cations: tuple[str, ...]
     salts: tuple[str, ...]
+    marks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,8 @@ def new_model():
 class Layout:
     """Kinds on the benches of one or more halls, as a model under construction."""
 
-    def __init__(self, halls, members, kinds, stream):
+    def __init__(self, halls, members, kinds, stream, barred=None):
+        self.barred = barred or {}  # (hall name, bench label) -> salts that must not stand there
         self.model = new_model()
         self.stream = stream
         self.halls, self.members, self.kinds = halls, members, kinds
@@ -67,6 +68,8 @@ class Layout:
             for hall, bench, kind in stream.shuffled(order)
         }
         self._fill_halls()
+        self._keep_marks_apart()
+        self._keep_barred_off()
 
     def at(self, hall, bench, kinds=None):
         """The choices of one bench."""
@@ -90,17 +93,52 @@ class Layout:
                 sum(self.number(hall, kind) for kind in self.kinds) == len(self.members[hall.name])
             )
 
+    def _keep_marks_apart(self):
+        """Neighbours never have a mark in common, whatever else gives way."""
+        marked = {}
+        for kind in self.kinds:
+            for mark in kind.marks:
+                marked.setdefault(mark, []).append(kind)
+        for hall in self.halls if marked else ():
+            for group in hall.meetings():
+                for kinds in marked.values():
+                    self.model.add_at_most_one(v for bench in group for v in self.at(hall, bench, kinds))
+
+    def _keep_barred_off(self):
+        """No kind on a bench where each of its salts is barred."""
+        for (hall, bench), salts in self.barred.items():
+            for kind in self.kinds:
+                if set(kind.salts) <= set(salts) and (hall, bench, kind.key) in self.here:
+                    self.model.add(self.here[hall, bench, kind.key] == 0)
+
+    def never_the_same_on(self, close):
+        """In sittings close in time a bench never has the same salt (for kinds of one salt)."""
+        benches = {hall.name: {bench.label for bench in hall.benches} for hall in self.halls}
+        for earlier, later in close:
+            for label in sorted(benches[earlier] & benches[later]):
+                for kind in self.kinds:
+                    if len(kind.salts) == 1:
+                        both = [self.here[name, label, kind.key] for name in (earlier, later)]
+                        self.model.add_at_most_one(both)
+
+    def within_stock(self, most):
+        """No salt oftener than the stock allows: `most` by salt."""
+        for kind in self.kinds:
+            if any(salt in most for salt in kind.salts):
+                limit = sum(most.get(salt, 10**6) for salt in kind.salts)
+                self.model.add(sum(self.number(hall, kind) for hall in self.halls) <= limit)
+
     def never_beside_itself(self):
         """Neighbours never have the same kind."""
         for hall in self.halls:
-            for group in corners(hall.benches):
+            for group in hall.meetings():
                 for kind in self.kinds:
                     self.model.add_at_most_one(self.here[hall.name, bench.label, kind.key] for bench in group)
 
     def never_crowded(self):
         """At a corner never more benches of one family than the family has salts."""
         for hall in self.halls:
-            for group in corners(hall.benches):
+            for group in hall.meetings():
                 for kind in self.kinds:
                     if len(kind.salts) < len(group):
                         here = sum(self.here[hall.name, bench.label, kind.key] for bench in group)
@@ -109,7 +147,7 @@ class Layout:
     def never_sharing(self):
         """Neighbours never have a cation in common."""
         for hall in self.halls:
-            for group in corners(hall.benches):
+            for group in hall.meetings():
                 for kinds in with_cation(self.kinds).values():
                     self.model.add_at_most_one(v for bench in group for v in self.at(hall, bench, kinds))
 
@@ -118,14 +156,14 @@ class Layout:
         shared = {hall.name: [] for hall in self.halls}
         by_cation = with_cation(self.kinds)
         for hall in self.halls:
-            for one, other in neighbours(hall.benches):
+            for one, other in hall.neighbours():
                 both = self.model.new_bool_var("")
                 shared[hall.name].append(both)
                 for kinds in by_cation.values():
                     self.model.add(
                         sum(self.at(hall, one, kinds)) + sum(self.at(hall, other, kinds)) <= 1 + both
                     )
-            self._shared_at_corners(hall, dict(zip(neighbours(hall.benches), shared[hall.name], strict=True)))
+            self._shared_at_corners(hall, dict(zip(hall.neighbours(), shared[hall.name], strict=True)))
         return shared
 
     def _shared_at_corners(self, hall, both):
@@ -133,8 +171,8 @@ class Layout:
         the proof)."""
         if sum(len(kind.cations) for kind in self.kinds) > len(with_cation(self.kinds)):
             return  # families that overlap: the sum would say too much
-        for group in corners(hall.benches):
-            pairs = sum(both[pair] for pair in neighbours(group))
+        for group in hall.meetings():
+            pairs = sum(both[pair] for pair in combinations(sorted(group), 2))
             in_use = sum(sum(self.at(hall, bench)) for bench in group)
             self.model.add(pairs >= in_use - len(self.kinds))
 
@@ -152,6 +190,15 @@ class Layout:
                     bad = [kind for kind in self.kinds if set(kind.salts) <= set(one.avoid)]
                     wrong += [self.here[hall.name, one.bench, kind.key] for kind in bad]
         return wrong
+
+    def deviation(self, hall, wanted):
+        """How far the numbers of the kinds in a hall lie from the wanted ones, as an expression."""
+        apart = []
+        for kind in self.kinds:
+            apart.append(self.model.new_int_var(0, len(hall.benches), ""))
+            number = self.number(hall, kind)
+            self.model.add_abs_equality(apart[-1], number - wanted[kind.key])
+        return sum(apart)
 
     def unevenness(self):
         """Most less fewest of a salt, in the exam (weighs more) and in each hall, as an expression to keep
@@ -200,14 +247,6 @@ def with_cation(kinds):
     return found
 
 
-def neighbours(benches):
-    """Every pair of neighbouring benches, once."""
-    pairs = {
-        (one, other) for group in corners(benches) for one in group for other in group if one < other
-    }
-    return sorted(pairs)
-
-
 def tiled(hall, members, kinds, stream):
     """A placement that always works with four salts or more, to begin a search with.
 
@@ -215,7 +254,7 @@ def tiled(hall, members, kinds, stream):
     beside it.
     """
     four = _four_apart(kinds)
-    if len(four) < 4:
+    if len(four) < 4 or hall.links or any(kind.marks for kind in kinds):
         return {}
     start = stream.below(2), stream.below(2)
     asked = {one.bench for one in members}
@@ -239,14 +278,17 @@ def _four_apart(kinds):
 
 
 def families(pool):
-    """The pool by equal cations: whichever salt of a family stands on a bench, its neighbours' rule is the
-    same."""
+    """The pool by equal cations and marks: whichever salt of a family stands on a bench, its neighbours'
+    rules are the same."""
     members = {}
     for choice in pool:
-        members.setdefault(tuple(sorted(choice.cations)), []).append(choice.salt)
-    return [Kind(cations, cations, tuple(salts)) for cations, salts in members.items()]
+        key = tuple(sorted(choice.cations)), tuple(sorted(choice.marks))
+        members.setdefault(key, []).append(choice.salt)
+    return [Kind(key, key[0], tuple(salts), key[1]) for key, salts in members.items()]
 
 
 def single_salts(pool):
     """The pool as kinds of one salt each."""
-    return [Kind(choice.salt, tuple(sorted(choice.cations)), (choice.salt,)) for choice in pool]
+    return [
+        Kind(one.salt, tuple(sorted(one.cations)), (one.salt,), tuple(sorted(one.marks))) for one in pool
+    ]

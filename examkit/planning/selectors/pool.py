@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from examkit.chemistry.formula import pretty
 from examkit.knowledge import knowledge
-from examkit.planning.allocation import crowded
+from examkit.planning.conflicts import crowded
 from examkit.planning.selectors.draw import plan_of
 from examkit.planning.selectors.expected import by_colour_alone, told_apart
 from examkit.planning.solver import families
