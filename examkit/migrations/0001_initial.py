@@ -66,6 +66,7 @@ class Migration(migrations.Migration):
                 ('sample_mg', models.PositiveIntegerField(default=1500, verbose_name='sample for one candidate (mg)')),
                 ('spare_percent', models.PositiveSmallIntegerField(default=20, verbose_name='spare (%)')),
                 ('state', models.CharField(choices=[('draft', 'draft'), ('drawn', 'drawn'), ('prepared', 'prepared'), ('sat', 'sat'), ('marked', 'marked'), ('released', 'released')], default='draft', editable=False, max_length=10, verbose_name='state')),
+                ('rules', models.JSONField(blank=True, default=dict, editable=False)),
                 ('edition', models.CharField(blank=True, editable=False, max_length=64)),
                 ('seed', models.CharField(blank=True, editable=False, max_length=64)),
                 ('nonce', models.CharField(blank=True, editable=False, max_length=64)),
@@ -92,6 +93,9 @@ class Migration(migrations.Migration):
                 ('bench_wish', models.CharField(blank=True, max_length=10, verbose_name='bench')),
                 ('needs_colour_help', models.BooleanField(default=False, verbose_name='colour vision')),
                 ('extra_time_percent', models.PositiveSmallIntegerField(default=0, verbose_name='extra time (%)')),
+                ('rest_breaks', models.BooleanField(default=False, verbose_name='rest breaks')),
+                ('separate_room', models.BooleanField(default=False, verbose_name='separate room')),
+                ('left_handed', models.BooleanField(default=False, verbose_name='left-handed bench')),
                 ('exam', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='candidates', to='examkit.exam')),
             ],
             options={
@@ -174,10 +178,28 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Duty',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('part', models.CharField(choices=[('lead', 'leads the exam'), ('prepares', 'prepares the stock'), ('invigilates', 'invigilates'), ('examines', 'examines'), ('second marks', 'marks a second time'), ('moderates', 'moderates')], max_length=20, verbose_name='part')),
+                ('exam', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='duties', to='examkit.exam')),
+                ('user', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='duties', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'verbose_name': 'duty',
+                'verbose_name_plural': 'duties',
+                'ordering': ['part', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Room',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('name', models.CharField(max_length=100, verbose_name='name')),
+                ('separate', models.BooleanField(default=False, verbose_name='for candidates who need a separate room')),
+                ('rows', models.PositiveSmallIntegerField(default=0)),
+                ('columns', models.PositiveSmallIntegerField(default=0)),
+                ('fixtures', models.JSONField(blank=True, default=list)),
                 ('centre', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rooms', to='examkit.centre')),
             ],
             options={
@@ -194,6 +216,7 @@ class Migration(migrations.Migration):
                 ('column', models.PositiveSmallIntegerField()),
                 ('label', models.CharField(max_length=10)),
                 ('open', models.BooleanField(default=True)),
+                ('left_handed', models.BooleanField(default=False, verbose_name='for left-handed candidates')),
                 ('room', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='benches', to='examkit.room')),
             ],
             options={
@@ -401,6 +424,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='room',
             constraint=models.UniqueConstraint(fields=('centre', 'name'), name='room_name_once_in_centre'),
+        ),
+        migrations.AddConstraint(
+            model_name='duty',
+            constraint=models.UniqueConstraint(fields=('exam', 'user', 'part'), name='one_duty_once'),
         ),
         migrations.AddConstraint(
             model_name='bench',

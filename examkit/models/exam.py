@@ -4,7 +4,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from examkit.models.centre import Centre
+from examkit.models.centre import Centre, User
 
 
 class State(models.TextChoices):
@@ -18,6 +18,17 @@ class State(models.TextChoices):
     RELEASED = "released", _("released")
 
 
+class Part(models.TextChoices):
+    """What a person does in one exam."""
+
+    LEAD = "lead", _("leads the exam")
+    PREPARES = "prepares", _("prepares the stock")
+    INVIGILATES = "invigilates", _("invigilates")
+    EXAMINES = "examines", _("examines")
+    SECOND = "second marks", _("marks a second time")
+    MODERATES = "moderates", _("moderates")
+
+
 class Exam(models.Model):
     """One unknown-salt practical: scheme, mark scheme, pool, and how it was drawn."""
 
@@ -29,6 +40,7 @@ class Exam(models.Model):
     sample_mg = models.PositiveIntegerField(_("sample for one candidate (mg)"), default=1500)
     spare_percent = models.PositiveSmallIntegerField(_("spare (%)"), default=20)
     state = models.CharField(_("state"), max_length=10, choices=State, default=State.DRAFT, editable=False)
+    rules = models.JSONField(default=dict, blank=True, editable=False)  # examkit.planning.rules.Rules
     edition = models.CharField(max_length=64, blank=True, editable=False)
     seed = models.CharField(max_length=64, blank=True, editable=False)
     nonce = models.CharField(max_length=64, blank=True, editable=False)
@@ -62,6 +74,22 @@ class PoolSalt(models.Model):
 
     def __str__(self):
         return self.formula
+
+
+class Duty(models.Model):
+    """A person's part in one exam: who examines, who supervises, who prepares."""
+
+    exam = models.ForeignKey(Exam, models.CASCADE, related_name="duties")
+    user = models.ForeignKey(User, models.PROTECT, related_name="duties")
+    part = models.CharField(_("part"), max_length=20, choices=Part)
+
+    class Meta:
+        verbose_name, verbose_name_plural = _("duty"), _("duties")
+        ordering = ["part", "pk"]
+        constraints = [models.UniqueConstraint(fields=["exam", "user", "part"], name="one_duty_once")]
+
+    def __str__(self):
+        return f"{self.user}: {self.get_part_display()}"
 
 
 class ExpectedRecord(models.Model):

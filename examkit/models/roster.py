@@ -17,6 +17,9 @@ class Candidate(models.Model):
     bench_wish = models.CharField(_("bench"), max_length=10, blank=True)  # a bench's label, where needed
     needs_colour_help = models.BooleanField(_("colour vision"), default=False)
     extra_time_percent = models.PositiveSmallIntegerField(_("extra time (%)"), default=0)
+    rest_breaks = models.BooleanField(_("rest breaks"), default=False)
+    separate_room = models.BooleanField(_("separate room"), default=False)
+    left_handed = models.BooleanField(_("left-handed bench"), default=False)
 
     class Meta:
         verbose_name, verbose_name_plural = _("candidate"), _("candidates")

@@ -13,6 +13,10 @@ class Room(models.Model):
 
     centre = models.ForeignKey(Centre, models.CASCADE, related_name="rooms")
     name = models.CharField(_("name"), max_length=100)
+    separate = models.BooleanField(_("for candidates who need a separate room"), default=False)
+    rows = models.PositiveSmallIntegerField(default=0)  # of the grid; neither bench nor fixture is an aisle
+    columns = models.PositiveSmallIntegerField(default=0)
+    fixtures = models.JSONField(default=list, blank=True)  # [row, column, "sink" or "fume cupboard"]
 
     class Meta:
         verbose_name, verbose_name_plural = _("room"), _("rooms")
@@ -31,6 +35,7 @@ class Bench(models.Model):
     column = models.PositiveSmallIntegerField()
     label = models.CharField(max_length=10)
     open = models.BooleanField(default=True)
+    left_handed = models.BooleanField(_("for left-handed candidates"), default=False)
 
     class Meta:
         verbose_name, verbose_name_plural = _("bench"), _("benches")
