@@ -154,12 +154,12 @@ def _chosen(kb, facet, positive):
 
 
 def _darkest_of_each_kind(kb, positive):
-    """A precipitate hides another, not a coloured liquid, and that none."""
+    """A precipitate hides another, not a coloured liquid, and that none; of equals the name decides."""
     kinds = {}
     for contribution in positive:
         event = next(outcome.event for outcome in contribution.seen if outcome.seen)
         kinds.setdefault(event, []).append(contribution)
-    return (min(alike, key=lambda c: _darkness(kb, c)) for alike in kinds.values())
+    return (min(alike, key=lambda c: (_darkness(kb, c), c.by)) for alike in kinds.values())
 
 
 def _outshines(contribution, all_of_them):
@@ -194,7 +194,7 @@ def _together(facet, contributions):
         seen = [o for o in here if o.seen]
         if facet.combine == "strongest" and seen:
             seen = [o for o in seen if o.strength == max(other.strength for other in seen)]
-        ordered += seen or here[:1]
+        ordered += seen or [o for o in here if o.also_seen] or here[:1]
     return _once(ordered) or _nothing(facet)
 
 
