@@ -153,6 +153,7 @@ def test_closing_ends_all_and_makes_the_suggestions(exam, sitting, teacher, cand
 
 
 def test_an_exam_is_not_sat_while_somebody_can_write(exam, sitting, teacher, candidate):
+    rest_present(sitting=sitting, who=teacher)
     assert "open for 4 candidates of the sitting “Morning”" in still_missing(exam)[0]
 
     sitting_close(sitting=sitting, who=teacher)

@@ -88,6 +88,17 @@ def time_set(*, sitting, until, who):
 
 
 @transaction.atomic
+def time_given_back(*, samples, minutes):
+    """Move the end of those samples' open codes by so many minutes (negative where it is taken back).
+
+    The note of the day that asks for it is in the trail.
+    """
+    for code in BenchCode.objects.select_for_update().filter(sample__in=samples, ended_at=None):
+        code.until += timedelta(minutes=minutes)
+        code.save(update_fields=["until"])
+
+
+@transaction.atomic
 def sitting_close(*, sitting, who):
     """Close the bench page for a sitting: no code opens it any more, what was written can be marked."""
     now = timezone.now()

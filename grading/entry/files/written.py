@@ -1,0 +1,65 @@
+"""What a file says, whatever its kind: words with their places, and what is wrong with them."""
+
+from dataclasses import dataclass
+
+from grading.marking.parts import RESULT
+
+MOST_ROWS = 5000
+CODE, TEST, OBSERVATION, INFERENCE = "code", "test", "observation", "inference"
+CATION, ANION = "cation", "anion"
+
+
+@dataclass(frozen=True)
+class Cell:
+    """Words at a place: line and column of the file, both as people count them."""
+
+    text: str
+    line: int
+    column: str = ""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What is wrong at a place of the file, and the way out; a remark is put the same way."""
+
+    line: int
+    column: str
+    what: str
+
+    @classmethod
+    def at(cls, cell, what):
+        """A problem with a cell."""
+        return cls(cell.line, cell.column, what)
+
+    def __str__(self):
+        place = f"line {self.line}" + (f", column {self.column}" if self.column else "")
+        return f"{place}: {self.what}" if self.line else self.what
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of one record; of the result (test `result`) the cation and the anion."""
+
+    code: Cell
+    test: Cell
+    observation: Cell
+    inference: Cell
+
+    @property
+    def blank(self):
+        """Whether nothing is written: such a line changes nothing."""
+        return not (self.observation.text.strip() or self.inference.text.strip())
+
+    @property
+    def result(self):
+        """Whether it is the result of the record."""
+        return self.test.text == RESULT
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A file as it was understood: its entries, remarks, and everything that is wrong with it."""
+
+    entries: tuple[Entry, ...] = ()
+    remarks: tuple[Problem, ...] = ()
+    problems: tuple[Problem, ...] = ()
