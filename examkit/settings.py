@@ -93,9 +93,11 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 2**20
 # What parts ask for before an exam's next state (examkit.planning.selectors.still_missing calls these)
 EXAM_CONDITIONS = {
     "prepared": ["examkit.stockroom.conditions.before_prepared"],
-    "sat": ["grading.entry.bench.selectors.missing_before_sat"],
+    "sat": ["examkit.day.conditions.missing_before_sat", "grading.entry.bench.selectors.missing_before_sat"],
     "released": ["grading.moderation.selectors.missing_before_release"],
 }
+
+TIME_GIVEN_BACK = ["grading.entry.bench.services.time_given_back"]  # what else keeps ends of candidates' time
 
 DEMO_PARTS = ["grading.demo.records.records"]  # what others add to the demo, called with the centre
 

@@ -34,7 +34,7 @@ ALLOWED = {
     "examkit.day": (*HOUSE, "examkit.planning", "examkit.stockroom"),
     "examkit.printing": (*HOUSE, "examkit.planning", "examkit.stockroom"),
     "examkit.house": (*HOUSE, "examkit.planning"),
-    "examkit.demo": (*HOUSE, "examkit.planning", "examkit.stockroom", "examkit.printing"),
+    "examkit.demo": (*HOUSE, "examkit.planning", "examkit.stockroom", "examkit.printing", "examkit.day"),
     "examkit.management": (*HOUSE, "examkit.planning", "examkit.stockroom", "examkit.printing",
                            "examkit.demo", "manage.find_program"),
     "grading.errors": (),

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from django.utils import timezone
 
+from examkit.day.services import rest_present
 from examkit.models import Exam, Room, ShelfItem, State, User
 from examkit.planning import services
 from examkit.planning.roster import read_roster
@@ -81,6 +82,8 @@ def prepare(exam, assistant, teacher):
         _try(exam, salt, assistant)
     sign_off(exam=exam, who=assistant)
     exam.refresh_from_db()
+    for sitting in exam.sittings.all():
+        rest_present(sitting=sitting, who=teacher)
     services.exam_move(exam=exam, to=State.SAT, who=teacher)
 
 

@@ -87,9 +87,17 @@ def _missing(exam):
     return tuple(still_missing(exam)) if exam.state != State.RELEASED else ()
 
 
+def _invigilator(exam):
+    if exam.state != State.PREPARED:
+        return None
+    text = _("Watch over the sittings: who is there, and what happens.")
+    return Step(exam, text, reverse("day:index", args=[exam.pk]))
+
+
 WORK = {
     Role.TEACHER: _teacher,
     Role.ASSISTANT: _assistant,
     Role.EXAMINER: _examiner,
     Role.MODERATOR: _moderator,
+    Role.INVIGILATOR: _invigilator,
 }

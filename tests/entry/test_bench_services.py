@@ -6,6 +6,7 @@ import pytest
 from django.utils import timezone
 
 from examkit import audit
+from examkit.day.services import rest_present
 from examkit.errors import ChangedMeanwhile
 from examkit.models import AuditEntry, State
 from examkit.planning.selectors import still_missing

@@ -163,6 +163,9 @@ def prepare(page, exam, cast):
 
 def sit(page, exam):
     """The teacher says that the exam was sat."""
+    for sitting in exam.sittings.all():
+        page.goto(reverse("day:room", args=[exam.pk, sitting.pk]))
+        press(page, "All others are here")
     page.goto(exam.get_absolute_url())
     press(page, "It is sat")
     assert Exam.objects.get(pk=exam.pk).state == State.SAT

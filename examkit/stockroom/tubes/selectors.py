@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from examkit.chemistry import formula
 from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
-from examkit.models import ShelfItem, Tube
+from examkit.models import DayNote, Happening, ShelfItem, Tube
 from examkit.stockroom.amounts import Amount, plain
 from examkit.stockroom.requirements import SaltNeed, salts_to_weigh
 from examkit.stockroom.trials.selectors import TrialRow, bottle_words, bottles_of, trial_rows
@@ -110,6 +110,11 @@ def _bottles(exam, salt, mixture):
     gone = rows.get(None)
     if gone:
         yield BottleRow(None, gone.trial.named, None, gone)
+
+
+def second_samples(exam):
+    """The second samples that were given out on the day and stand."""
+    return DayNote.objects.filter(sample__exam=exam, kind=Happening.SECOND, undone_at=None)
 
 
 def progress(exam):

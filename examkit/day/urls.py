@@ -1,0 +1,16 @@
+"""The addresses of this part; examkit/urls.py says where they hang."""
+
+from django.urls import path
+
+from examkit.day import views
+
+app_name = "day"
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("notes/<int:note>/undo/", views.undo, name="undo"),
+    path("<int:sitting>/", views.room, name="room"),
+    path("<int:sitting>/benches/", views.benches, name="benches"),
+    path("<int:sitting>/note/", views.note, name="note"),
+    path("<int:sitting>/rest-present/", views.rest_present, name="rest-present"),
+    path("<int:sitting>/<str:code>/", views.candidate, name="candidate"),
+]

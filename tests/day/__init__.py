@@ -1,0 +1,1 @@
+"""The day: notes, rooms that update, pages on a phone."""

@@ -1,0 +1,104 @@
+"""The day's pages through the test client."""
+
+import pytest
+from django.urls import reverse
+
+from examkit.day.services import note
+from examkit.models import DayNote
+
+pytestmark = pytest.mark.django_db
+
+
+def url(name, exam, *more):
+    return reverse(f"day:{name}", args=[exam.pk, *more])
+
+
+def test_an_invigilator_finds_the_exam_on_the_first_page(exam, as_user, invigilator):
+    page = as_user(invigilator).get(reverse("home")).content.decode()
+
+    assert url("index", exam) in page
+    assert "Watch over the sittings" in page
+
+
+def test_names_and_codes_are_shown_and_no_salt(exam, sitting, sample, as_user, invigilator):
+    client = as_user(invigilator)
+    pages = [client.get(each).content.decode() for each in (
+        url("index", exam), url("room", exam, sitting.pk), url("candidate", exam, sitting.pk, sample.code))]
+
+    assert sample.code in pages[1] and "Person Number 1" in pages[2]
+    assert not any(each.salt in page for page in pages for each in exam.samples.all())
+
+
+@pytest.mark.parametrize("person", ["assistant", "examiner", "moderator"])
+def test_those_who_must_not_see_names_are_kept_out(exam, sitting, sample, as_user, cast, person):
+    client = as_user(getattr(cast, person))
+
+    assert client.get(url("room", exam, sitting.pk)).status_code == 403
+    assert client.get(url("candidate", exam, sitting.pk, sample.code)).status_code == 403
+
+
+def test_an_invigilator_sees_neither_key_nor_stock_nor_marks(exam, as_user, invigilator):
+    client = as_user(invigilator)
+
+    for name in ("stockroom:overview", "printing:marking-key", "printing:overview", "marking:index",
+                 "moderation:index", "planning:exam", "planning:roster"):
+        assert client.get(reverse(name, args=[exam.pk])).status_code == 403, name
+
+
+def test_a_note_leads_back_to_where_it_was_sent_from(exam, sitting, sample, as_user, invigilator):
+    data = {"kind": "present", "code": sample.code, "from": sample.code}
+    answer = as_user(invigilator).post(url("note", exam, sitting.pk), data)
+
+    assert answer.url == url("candidate", exam, sitting.pk, sample.code)
+    assert DayNote.objects.get().kind == "present"
+
+
+def test_what_is_refused_is_said(exam, sitting, sample, as_user, invigilator):
+    data = {"kind": "left", "code": sample.code}
+    page = as_user(invigilator).post(url("note", exam, sitting.pk), data, follow=True).content.decode()
+
+    assert "not noted as present" in page
+
+
+@pytest.mark.parametrize("data", [
+    {"kind": "party"}, {"kind": "time given back", "minutes": "ten"}, {"kind": ""}, {"words": "x" * 600}])
+def test_nonsense_is_said_and_nothing_saved(exam, sitting, as_user, invigilator, data):
+    answer = as_user(invigilator).post(url("note", exam, sitting.pk), data, follow=True)
+
+    assert answer.status_code == 200
+    assert not DayNote.objects.exists()
+
+
+def test_a_room_that_has_not_changed_is_not_sent_again(exam, sitting, sample, as_user, invigilator):
+    client = as_user(invigilator)
+    first = client.get(url("benches", exam, sitting.pk))
+    assert first.status_code == 200 and "<html" not in first.content.decode()
+    stamp = first.context["map"].stamp
+
+    assert client.get(url("benches", exam, sitting.pk), {"stamp": stamp}).status_code == 204
+    note(sitting=sitting, sample=sample, kind="present", who=invigilator)
+    assert client.get(url("benches", exam, sitting.pk), {"stamp": stamp}).status_code == 200
+
+
+def test_a_sample_of_another_sitting_is_not_found(exam, sitting, as_user, invigilator, centre):
+    from tests.day.conftest import on_the_day
+
+    other = on_the_day(centre, name="Another")
+    code = "NOSUCH"
+    assert as_user(invigilator).get(url("candidate", exam, sitting.pk, code)).status_code == 404
+    assert as_user(invigilator).get(url("room", exam, other.sittings.get().pk)).status_code == 404
+
+
+def test_colours_are_asked_for_only_where_they_may_be_named(exam, sitting, sample, helped, as_user, invigilator):
+    for each in (sample, helped):
+        note(sitting=sitting, sample=each, kind="present", who=invigilator)
+    client = as_user(invigilator)
+
+    assert "Name a colour" not in client.get(url("candidate", exam, sitting.pk, sample.code)).content.decode()
+    assert "Name a colour" in client.get(url("candidate", exam, sitting.pk, helped.code)).content.decode()
+
+
+def test_what_an_invigilator_writes_is_shown_as_text(exam, sitting, as_user, invigilator):
+    note(sitting=sitting, kind="incident", words="<script>alert(1)</script>", who=invigilator)
+
+    assert "<script>alert" not in as_user(invigilator).get(url("room", exam, sitting.pk)).content.decode()
