@@ -5,7 +5,18 @@ import pytest
 from examkit.chemistry.backwards import points_to, rules_out
 from examkit.chemistry.formula import parse
 from examkit.chemistry.knowledge.model import Outcome
-from tests.chemistry.traps.bench import KB, accepted, colours, gases, line, record, salts_of, shown, told
+from tests.chemistry.traps.bench import (
+    KB,
+    accepted,
+    alone,
+    colours,
+    gases,
+    line,
+    record,
+    salts_of,
+    shown,
+    told,
+)
 
 FLAMES = {"Na+": "golden yellow", "K+": "lilac", "Li+": "carmine red", "Ca2+": "brick red", "Sr2+": "crimson",
           "Ba2+": "apple green", "Cu2+": "bluish green"}
@@ -190,3 +201,37 @@ def test_arsenic_gives_a_white_sublimate_of_its_oxide():
 def test_other_salts_leave_no_sublimate(salt):
     assert shown(salt, "dry-heating", "sublimate") == ()
     assert "sublim" not in told(salt, "dry-heating")
+
+
+# ---- the other beads ----
+
+BEADS = {"microcosmic-salt-bead", "sodium-carbonate-bead"}
+
+
+@pytest.mark.parametrize(
+    ("ion", "hot", "cold"), [("Mn2+", "green", "bluish green"), ("Cr3+", "yellow", "yellow"), ("MnO4-", "green", "bluish green")]
+)
+def test_with_sodium_carbonate_manganese_is_green_and_chromium_yellow(ion, hot, cold):
+    seen = {o.step: o.colours[0] for o in alone((ion,), "sodium-carbonate-bead", "bead")}
+
+    assert seen == {"oxidising hot": hot, "oxidising cold": cold}
+
+
+def test_no_other_metal_colours_the_sodium_carbonate_bead():
+    assert {i for i in KB.schemes["mixture"].cations if alone((i,), "sodium-carbonate-bead", "bead")} == {"Mn2+", "Cr3+"}
+
+
+def test_the_metals_that_colour_borax_colour_microcosmic_salt_too():
+    coloured = {
+        bead: {i for i in KB.schemes["mixture"].cations if alone((i,), bead, "bead")}
+        for bead in ("borax-bead", "microcosmic-salt-bead")
+    }
+
+    assert coloured["microcosmic-salt-bead"] == {"Mn2+", "Cr3+", "Fe2+", "Fe3+", "Co2+", "Ni2+", "Cu2+"}
+    assert coloured["microcosmic-salt-bead"] <= coloured["borax-bead"]
+
+
+@pytest.mark.parametrize("bead", sorted(BEADS))
+def test_they_are_for_coloured_salts_as_borax_is_and_warn_of_platinum(bead):
+    assert KB.tests[bead].applies == KB.tests["borax-bead"].applies
+    assert any("platinum" in caution for caution in KB.tests[bead].cautions)
