@@ -75,10 +75,15 @@ def measures(plan, seats):
 
 def _cations(plan, share, halls, everybody):
     """The same for each set of cations in each sitting."""
-    families = defaultdict(list)
-    for choice in plan.pool:
-        families[tuple(sorted(choice.cations))].append(choice.salt)
     return sum(
         outside(sum(counted[s] for s in salts), sum(share[s] for s in salts) * counted.total() / everybody)
-        for counted in halls for salts in families.values()
+        for counted in halls for salts in same_cations(plan.pool)
     )
+
+
+def same_cations(pool):
+    """The salts of a pool by equal cations."""
+    salts = defaultdict(list)
+    for choice in pool:
+        salts[tuple(sorted(choice.cations))].append(choice.salt)
+    return list(salts.values())

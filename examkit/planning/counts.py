@@ -6,7 +6,7 @@ where that leaves anything, or where somebody's salts or a room's cations need i
 
 from dataclasses import dataclass
 
-from examkit.planning.balance import ALIKE, limits, shares
+from examkit.planning.balance import ALIKE, limits, same_cations, shares
 from examkit.planning.dealing import matched
 from examkit.planning.exchange import TOO_MANY, Exchange
 from examkit.planning.plan import most_apart
@@ -142,16 +142,16 @@ class Tally:
     def _even(self):
         """Numbers next to the fair share: in the exam, in each sitting, and for each family in each
         sitting."""
-        everybody, kinds = len(self.plan.entrants), families(self.plan.pool)
+        everybody, alike = len(self.plan.entrants), same_cations(self.plan.pool)
         for salt, share in self.share.items():
             self._near("salts", self._everywhere(salt), share)
         for hall in self.plan.halls:
             part = len(self.members[hall.name])
             for salt, share in self.share.items():
                 self._near("salts in sittings", self.number[hall.name, salt], share * part / everybody)
-            for kind in kinds:
-                share = sum(self.share[salt] for salt in kind.salts) * part / everybody
-                self._near("cations in sittings", self._in_hall(hall, kind.salts), share)
+            for salts in alike:
+                share = sum(self.share[salt] for salt in salts) * part / everybody
+                self._near("cations in sittings", self._in_hall(hall, salts), share)
 
     def _near(self, name, number, share):
         low, high = limits(share)

@@ -1,8 +1,8 @@
 """Counts exchanged between sittings by chance, so that they become more even and never less."""
 
-from examkit.planning.balance import limits, shares, unlike
+from examkit.planning.balance import limits, same_cations, shares, unlike
 from examkit.planning.plan import most_apart
-from examkit.planning.solver import families, single_salts, with_cation
+from examkit.planning.solver import single_salts, with_cation
 
 MOVES_PER_COUNT = 20
 REPAIRS = 40  # rounds of TRIES moves for each sitting that is uneven
@@ -32,11 +32,11 @@ class Exchange:
         self.of = {salt: [i for i, one in enumerate(self.groups) if salt in one[0]] for salt in self.salts}
 
     def _share_families(self, plan):
-        for kind in families(plan.pool):
-            share = sum(self.share[salt] for salt in kind.salts)
-            if len(kind.salts) > 1:
+        for salts in same_cations(plan.pool):
+            share = sum(self.share[salt] for salt in salts)
+            if len(salts) > 1:
                 near = {h: limits(share * self.size[h] / self.everybody) for h in self.halls}
-                self.groups.append((set(kind.salts), near, UNEVEN))
+                self.groups.append((set(salts), near, UNEVEN))
 
     def _room(self, plan, benches):
         for kinds in with_cation(single_salts(plan.pool)).values():

@@ -8,6 +8,7 @@ from examkit.models import AuditEntry, Bench, Candidate, ExpectedRecord, Sample,
 from examkit.planning import services
 from examkit.planning.codes import read_code
 from examkit.planning.draw_check import check
+from examkit.planning.rules import Rules
 from examkit.planning.selectors import plan_of, seating
 from examkit.planning.selectors.draw import not_avoided, outcome
 from tests.planning import exams
@@ -106,7 +107,7 @@ def test_candidates_who_need_help_with_colours_avoid_salts_told_by_colour_alone(
     entrants = {one.number: one for one in plan_of(exam).entrants}
     services.draw_make(exam=services.draw_seal(exam=exam, who=cast.teacher), who=cast.teacher)
 
-    assert {"BaSO4", "SrSO4"} <= set(entrants["001"].avoid) and entrants["004"].avoid == ()
+    assert {"BaSO4", "SrSO4"} <= set(entrants["001"].never) and entrants["004"].never == ()
     got = set(Sample.objects.filter(candidate__number__in=["001", "002", "003"]).values_list("salt", flat=True))
     assert not got & {"BaSO4", "SrSO4"}
     exam.refresh_from_db()
@@ -116,7 +117,10 @@ def test_candidates_who_need_help_with_colours_avoid_salts_told_by_colour_alone(
 def test_who_got_such_a_salt_nevertheless_is_listed(cast):
     exam = exams.planned(cast, candidates=4, salts=["BaSO4", "SrSO4"])
     Candidate.objects.filter(number="001").update(needs_colour_help=True)
+    with pytest.raises(Refused, match="No salt of the pool is for candidate 001"):
+        services.draw_seal(exam=exam, who=cast.teacher)
 
+    services.rules_set(exam=exam, who=cast.teacher, rules=Rules(colour="avoided"))
     services.draw_make(exam=services.draw_seal(exam=exam, who=cast.teacher), who=cast.teacher)
 
     exam.refresh_from_db()

@@ -4,8 +4,9 @@ import subprocess
 import sys
 from pathlib import Path
 
-PURE = ("allocation", "arrange", "chance", "codes", "commitment", "counts", "headings", "mixing", "plan", "roster",
-        "said", "seating", "sheets", "solver")
+PURE = ("allocation", "arrange", "balance", "chance", "codes", "commitment", "conflicts", "counts", "dealing",
+        "exchange", "grid", "headings", "mixing", "people", "plan", "roster", "rounding", "rules", "said", "seating",
+        "sharing", "sheets", "solver")
 PROGRAM = """
 import sys
 sys.modules["django"] = None

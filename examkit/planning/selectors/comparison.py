@@ -108,6 +108,15 @@ def comparison(exam, vision="usual"):
     return _compared(kb, kb.schemes[exam.scheme], pool, vision) if len(pool) > 1 else None
 
 
+def difficulties(exam, formulas):
+    """How difficult each of these salts is among them, in whole hundredths of a bit."""
+    kb, pool = knowledge(exam.centre), tuple(sorted(formulas))
+    if len(pool) < 2:
+        return dict.fromkeys(pool, 0)
+    compared = _compared(kb, kb.schemes[exam.scheme], pool, "usual")
+    return {row.salt: round(100 * row.difficulty.number) for row in compared.rows}
+
+
 @lru_cache(maxsize=40)
 def _compared(kb, scheme, pool, vision):
     courses = [course_of(kb, scheme, salt) for salt in pool]

@@ -2,16 +2,30 @@
 
 from dataclasses import dataclass
 
-from django.db.models import Count, Q
+from django.db.models import Count, Q, Sum
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 
 from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
-from examkit.models import Bench, Sample
+from examkit.models import Bench, Sample, ShelfItem
 from examkit.planning.codes import spaced
+from examkit.planning.grid import sharing_sinks
 from examkit.planning.plan import BenchAt, Choice, Entrant, Hall, Plan
+from examkit.planning.rules import COLOUR_NEVER, Rules
+from examkit.planning.selectors.comparison import difficulties
 from examkit.planning.selectors.expected import by_colour_alone
+
+MEASURES = {
+    "shared cations": _lazy("neighbours that share a cation"),
+    "salts": _lazy("samples too many or too few of a salt, in the exam"),
+    "salts in sittings": _lazy("samples too many or too few of a salt, in the sittings"),
+    "cations in sittings": _lazy("samples too many or too few of a cation, in the sittings"),
+    "difficulty of sittings": _lazy("mean difficulty of the sittings, in hundredths of a bit"),
+    "salts in groups": _lazy("samples too many or too few of a salt, in the groups"),
+    "difficulty of groups": _lazy("mean difficulty of the groups, in hundredths of a bit"),
+}
 
 
 def capacity(exam):
@@ -20,38 +34,93 @@ def capacity(exam):
     return counted["n"]
 
 
+def rules_of(exam):
+    """The rules that the teacher set for the draw of an exam."""
+    return Rules.from_json(exam.rules)
+
+
 def plan_of(exam):
     """All that the draw of an exam depends on, as it stands in the database now."""
-    pool, kb = list(exam.pool.values_list("formula", flat=True)), knowledge(exam.centre)
-    helped = exam.candidates.filter(needs_colour_help=True).exists()
-    avoid = tuple(by_colour_alone(exam, pool)) if helped else ()
-    return Plan(_halls(exam), _entrants(exam, avoid), tuple(_choice(kb, formula) for formula in pool))
-
-
-def _halls(exam):
-    return tuple(
-        Hall(
-            sitting.name,
-            tuple(
-                BenchAt(bench.row, bench.column, bench.label)
-                for bench in sitting.room.benches.all()
-                if bench.open
-            ),
-        )
-        for sitting in exam.sittings.select_related("room").prefetch_related("room__benches")
+    pool, rules = list(exam.pool.values_list("formula", flat=True)), rules_of(exam)
+    sittings = list(exam.sittings.select_related("room").prefetch_related("room__benches"))
+    return Plan(
+        tuple(_hall(sitting, rules) for sitting in sittings),
+        _entrants(exam, pool, rules),
+        _choices(exam, pool, rules),
+        close_in_time(sittings, rules.close_minutes),
     )
 
 
-def _entrants(exam, avoid):
-    return tuple(
-        Entrant(candidate.number, candidate.sitting_wish, candidate.bench_wish,
-                avoid if candidate.needs_colour_help else ())
-        for candidate in exam.candidates.all()
+def _hall(sitting, rules):
+    room, benches = sitting.room, [bench for bench in sitting.room.benches.all() if bench.open]
+    return Hall(
+        sitting.name,
+        tuple(BenchAt(bench.row, bench.column, bench.label) for bench in benches),
+        sharing_sinks(benches, room.fixtures) if rules.sinks else (),
+        tuple(sorted(bench.label for bench in benches if bench.left_handed)),
+        room.separate,
     )
 
 
-def _choice(kb, formula):
-    return Choice(formula, tuple(sorted(read_specimen(kb, formula).cations)))
+def close_in_time(sittings, minutes):
+    """Pairs of names of sittings in one room that begin within so many minutes, the earlier first."""
+    timed = sorted((sitting for sitting in sittings if sitting.starts_at), key=lambda one: one.starts_at)
+    return tuple(
+        (one.name, later.name) for index, one in enumerate(timed) for later in timed[index + 1:]
+        if one.room_id == later.room_id
+        and 0 < (later.starts_at - one.starts_at).total_seconds() <= minutes * 60
+    )
+
+
+def _entrants(exam, pool, rules):
+    candidates = list(exam.candidates.all())
+    helped = any(candidate.needs_colour_help for candidate in candidates)
+    alone = tuple(by_colour_alone(exam, pool)) if helped else ()
+    met = met_before(exam) if rules.met_before else {}
+    return tuple(_entrant(one, alone, met.get((one.number, one.name), ()), pool, rules) for one in candidates)
+
+
+def _entrant(candidate, alone, met, pool, rules):
+    told_by_colour = alone if candidate.needs_colour_help else ()
+    never = {salt for salt in met if salt in pool}
+    if rules.colour == COLOUR_NEVER:
+        never |= set(told_by_colour)
+    avoid = () if rules.colour == COLOUR_NEVER else tuple(sorted(set(told_by_colour) - never))
+    return Entrant(
+        candidate.number, candidate.sitting_wish, candidate.bench_wish, avoid, tuple(sorted(never)),
+        candidate.group, candidate.separate_room, candidate.left_handed)
+
+
+def met_before(exam):
+    """The salts that each candidate of an exam had in earlier exams of the centre, by (number, name).
+
+    Somebody is the same where number and name are: a number alone is given to another the year after.
+    """
+    here = exam.candidates.values("number")
+    others = Sample.objects.filter(exam__centre=exam.centre_id).exclude(exam=exam)
+    earlier, met = others.filter(candidate__number__in=here), {}
+    for number, name, salt in earlier.values_list("candidate__number", "candidate__name", "salt"):
+        met.setdefault((number, name), set()).add(salt)
+    return met
+
+
+def _choices(exam, pool, rules):
+    kb, hard = knowledge(exam.centre), difficulties(exam, pool)
+    most = samples_on_shelf(exam, pool) if rules.within_stock else {}
+    return tuple(
+        Choice(
+            salt, tuple(sorted(read_specimen(kb, salt).cations)), most.get(salt),
+            tuple(f"apart {place}" for place, group in enumerate(rules.apart) if salt in group), hard[salt])
+        for salt in pool
+    )
+
+
+def samples_on_shelf(exam, formulas):
+    """The number of samples, with what is weighed in addition, that the bottles in use of each salt hold."""
+    bottles = ShelfItem.objects.filter(centre=exam.centre_id, substance__in=formulas, set_aside="")
+    held = dict(bottles.values_list("substance").annotate(Sum("amount")).order_by())
+    each = exam.sample_mg * (100 + exam.spare_percent)
+    return {formula: held.get(formula, 0) * 100 // each for formula in formulas}
 
 
 def outcome(exam):
@@ -78,8 +147,18 @@ def _outcome(exam):
             "Whether fewer are possible is not proven; another cation in the pool would help.")
     yield _("The salts are drawn equally often, with differences of at most %(exam)d in the exam and "
             "%(sitting)d in a sitting.") % {"exam": kept["uneven"], "sitting": kept["uneven_in_sitting"]}
-    if kept["uneven"] > 1 and not shared:
-        yield _("They would be more even if neighbours were allowed to share a cation.")
+    yield from _balance(kept)
+
+
+def _balance(kept):
+    """What is proven, or how far it may be from the best."""
+    if not kept.get("gap"):
+        yield _("Nothing can be more even under the rules: salts, cations and difficulty over sittings and "
+                "groups are proven best for this spread of candidates over sittings.")
+    for measure, reached, bound in kept.get("gap", ()):
+        yield _("Not proven best: %(measure)s. Reached %(reached)d, and less than %(bound)d is impossible; "
+                "0 would be perfectly even.") % {
+            "measure": MEASURES.get(measure, measure), "reached": reached, "bound": bound}
 
 
 def not_avoided(exam):

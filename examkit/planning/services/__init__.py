@@ -12,9 +12,10 @@ from examkit.planning.services.rooms import (
     sitting_delete,
 )
 from examkit.planning.services.roster import candidate_delete, candidate_save, roster_import
+from examkit.planning.services.rules import rules_set
 
 __all__ = [
     "bench_toggle", "candidate_delete", "candidate_save", "draw_make", "draw_seal", "draw_unseal",
     "exam_change", "exam_create", "exam_delete", "exam_move", "pool_set", "room_create", "room_delete",
-    "roster_import", "sitting_add", "sitting_change", "sitting_delete",
+    "roster_import", "rules_set", "sitting_add", "sitting_change", "sitting_delete",
 ]

@@ -21,6 +21,7 @@ from examkit.planning.solver import solver_version
 def draw_seal(*, exam, who):
     """Freeze roster, rooms, pool and rules, and fix a seed that nobody has seen; the commitment may be
     printed."""
+    exam.refresh_from_db()
     strange = uncovered(exam)
     if strange:
         raise Refused(_("The scheme does not cover these salts of the pool: %(salts)s. Choose others.") % {
@@ -129,7 +130,8 @@ def _told(drawn):
     """What is kept of a draw besides its samples."""
     return {
         "method": drawn.method, "proven": drawn.proven, "counts": drawn.counts, "uneven": drawn.uneven,
-        "uneven_in_sitting": drawn.uneven_in_sitting,
+        "uneven_in_sitting": drawn.uneven_in_sitting, "balance": drawn.balance,
+        "gap": [list(one) for one in drawn.gap],
         "shared_cations": [list(pair) for pair in drawn.shared_cations],
         "not_avoided": [list(pair) for pair in drawn.not_avoided],
     }

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from examkit import audit
 from examkit.errors import Refused
 from examkit.models import Bench, Room, Sitting
+from examkit.planning.grid import row_letters
 from examkit.planning.services.guard import open_draft
 
 MOST = 40  # rows or columns
@@ -19,7 +20,7 @@ def room_create(*, centre, who, name, rows, columns):
         raise Refused(_("There is a room called '%(name)s' already. Choose another name.") % {"name": name})
     if not (1 <= rows <= MOST and 1 <= columns <= MOST):
         raise Refused(_("A room has 1 to %(most)d rows and as many columns.") % {"most": MOST})
-    room = Room.objects.create(centre=centre, name=name)
+    room = Room.objects.create(centre=centre, name=name, rows=rows, columns=columns)
     Bench.objects.bulk_create(
         Bench(room=room, row=row, column=column, label=f"{row_letters(row)}{column + 1}")
         for row in range(rows) for column in range(columns)
@@ -28,19 +29,6 @@ def room_create(*, centre, who, name, rows, columns):
         centre=centre, who=who, what="room made", about=name, detail={"rows": rows, "columns": columns}
     )
     return room
-
-
-def row_letters(row):
-    """A, B, ... Z, AA, AB, ...: the letters of a row, counted from 0.
-
-    >>> row_letters(0), row_letters(27)
-    ('A', 'AB')
-    """
-    letters = ""
-    while row >= 0:
-        letters = chr(ord("A") + row % 26) + letters
-        row = row // 26 - 1
-    return letters
 
 
 @transaction.atomic

@@ -1,0 +1,31 @@
+"""Rooms as grids: benches, sinks, fume cupboards; what is nothing of these is an aisle."""
+
+SINK, CUPBOARD = "sink", "fume cupboard"
+BESIDE = ((-1, 0), (0, -1), (0, 1), (1, 0))
+
+
+def sharing_sinks(benches, fixtures):
+    """Groups of labels of benches that stand at one sink, in front of it or beside it.
+
+    `benches` are records with row, column and label; `fixtures` are [row, column, kind].
+    """
+    at = {(bench.row, bench.column): bench.label for bench in benches}
+    around = [
+        tuple(sorted(at[row + down, column + right] for down, right in BESIDE
+                     if (row + down, column + right) in at))
+        for row, column, kind in fixtures if kind == SINK
+    ]
+    return tuple(sorted({group for group in around if len(group) > 1}))
+
+
+def row_letters(row):
+    """A, B, ... Z, AA, AB, ...: the letters of a row, counted from 0.
+
+    >>> row_letters(0), row_letters(27)
+    ('A', 'AB')
+    """
+    letters = ""
+    while row >= 0:
+        letters = chr(ord("A") + row % 26) + letters
+        row = row // 26 - 1
+    return letters
