@@ -91,9 +91,8 @@ def split(paper, expected, lines, result):
     for score, words in zip(paper.lines, lines, strict=True):
         found += _of_line(score, words, stages[score.test])
     for score in paper.results:
-        found.append(
-            _part(RESULT, score.kind, RESULT, score.award, score.steps, score.out_of, result[score.kind])
-        )
+        words = result.get(score.kind, "")
+        found.append(_part(RESULT, score.key, RESULT, score.award, score.steps, score.out_of, words))
     return tuple(part for part in found if part.out_of)
 
 

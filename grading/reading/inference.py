@@ -21,9 +21,7 @@ class Claim:
     firmness: str = "maybe"
     group: str = ""
     salt: bool = False
-    gas: str = (
-        ""  # a gas says less than an ion; an ion's formula may be a gas, too
-    )
+    gas: str = ""  # a gas says less than an ion; an ion's formula may be a gas, too
     family: bool = False  # several ions that go by one word ("halide")
     written: str = ""
     span: tuple[int, int] = (0, 0)

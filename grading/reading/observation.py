@@ -27,7 +27,7 @@ def read_observation(words, text):
         unread=_spans(found, lambda kind: kind in SEEN),
         fuzzy=tuple(pair for chunk in found for pair in chunk.guessed),
         aimed=tuple(chunk.written for chunk in found if chunk.kind == AIMED),
-        doubts=(*reader.doubts, *_contradictions(findings)),
+        doubts=(*reader.doubts, *contradictory(findings)),
     )
 
 
@@ -35,7 +35,7 @@ def _spans(found, wanted):
     return tuple((chunk.start, chunk.end) for chunk in found if wanted(chunk.kind))
 
 
-def _contradictions(findings):
+def contradictory(findings):
     """The same thing said to be seen and not to be seen, at the same step."""
     for index, one in enumerate(findings):
         for other in findings[index + 1 :]:

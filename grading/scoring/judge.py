@@ -69,6 +69,15 @@ class Judge:
         test = self.kb.tests.get(test_id)
         return frozenset(_facets_named(test, tuple(reagents))) if test else frozenset()
 
+    def is_confirmation(self, test_id):
+        """Whether the facets of a test are alternatives of which one does."""
+        test = self.kb.tests.get(test_id)
+        return test is not None and test.choose == "one"
+
+    def confirms(self, test_id, facet):
+        """The ions that a facet of a confirmatory test confirms: those it names, or that answer in it."""
+        return _confirms(self.kb, test_id, facet)
+
     def asked_elsewhere(self, test_id, finding):
         """Whether a finding speaks of a step or reagent that this test does not have, and others have."""
         test = self.kb.tests.get(test_id)
@@ -98,6 +107,13 @@ class Judge:
 @cache
 def _beside(words, text):
     return read_observation(words, text).findings
+
+
+@cache
+def _confirms(kb, test_id, facet):
+    named = kb.tests[test_id].facets[facet].of if facet in kb.tests[test_id].facets else ()
+    answering = {key for key, ion in kb.ions.items() if (test_id, facet) in ion.facts}
+    return frozenset(named or answering)
 
 
 def _used(test):

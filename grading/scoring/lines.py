@@ -1,12 +1,13 @@
 """One line of a record: its observation and its inference, judged together."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from grading.reading.chosen import reading_of_choice
 from grading.reading.findings import Reading
 from grading.reading.inference import read_inference
 from grading.reading.observation import read_observation
-from grading.scoring.inferred import Basis, judge_inference
-from grading.scoring.judge import NIL, Award
+from grading.scoring.inferred import Basis, judge_inference, verdict_on
+from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
 from grading.scoring.own import Own, own_inference
 
@@ -22,6 +23,21 @@ class LineScore:
     out_of: tuple[int, int]
     own: Own
     reading: Reading | None = None
+    stage: str = ""
+    wrong: frozenset = frozenset()  # ions wrongly named in the inference
+
+    def cut_to(self, steps):
+        """The line with fewer steps, since its stage has reached the cap."""
+        note = " The cap of this stage is reached."
+        seen = replace(self.observation, reason=self.observation.reason + note * (steps[0] < self.steps[0]))
+        drawn = replace(self.inference, reason=self.inference.reason + note * (steps[1] < self.steps[1]))
+        return replace(self, observation=seen, inference=drawn, steps=steps)
+
+    def forgiven(self, marking):
+        """The line with its inference in full: the same error has cost marks before."""
+        reason = f"{self.inference.reason} The same error has cost marks before and costs no more."
+        steps = (self.steps[0], marking.steps(FULL, self.out_of[1]))
+        return replace(self, inference=replace(self.inference, share=FULL, reason=reason), steps=steps)
 
     def as_json(self):
         """The line as the JSON of `mark` has it."""
@@ -61,16 +77,31 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
         return _not_asked(expected, observation, inference)
     reading = read_observation(judge.words, observation)
     claims = read_inference(judge.words, judge.kb.ions, inference)
-    seen = judge_observation(judge, expected, reading, elsewhere)
-    own = own_inference(judge, expected["test"], reading)
     basis = _basis(judge, expected, present)
+    if reading.blank and _goes_without_saying(judge, basis, claims):
+        reading = reading_of_choice([{"event": "none"}])
+    seen = judge_observation(judge, expected, reading, elsewhere, present)
+    own = own_inference(judge, expected["test"], reading)
     drawn = judge_inference(
         judge, basis, _own_basis(judge, expected, basis, own, reading), claims, seen, carry
     )
     out_of = judge.marking.steps_of(expected["test"], expected["stage"])
     out_of = (out_of[0], out_of[1] if drawn.counts else 0)
     steps = (judge.marking.steps(seen.share, out_of[0]), judge.marking.steps(drawn.share, out_of[1]))
-    return LineScore(expected["test"], seen, drawn, steps, out_of, own, reading)
+    if seen.share == FULL and seen.sure and not expected.get("also_accepted"):
+        # what is right says what the right observation says
+        own = Own(basis.points_to, basis.rules_out)
+    wrong = frozenset(
+        ion for claim in claims.claims if not (claim.absent or claim.family) for ion in claim.ions
+    ) - set(present)
+    return LineScore(expected["test"], seen, drawn, steps, out_of, own, reading, expected["stage"], wrong)
+
+
+def _goes_without_saying(judge, basis, claims):
+    """Whether the scheme does not ask for "nothing seen", and the inference says rightly what it says."""
+    if judge.marking.observation["nothing_needed"] or basis.seen or not claims.claims:
+        return False
+    return verdict_on(judge, basis, claims.claims).share == FULL
 
 
 def _basis(judge, expected, present):

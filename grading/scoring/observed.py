@@ -8,7 +8,7 @@ from examkit.chemistry.colours import agree, canonical
 from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
-from grading.reading.observation import denies
+from grading.reading.observation import contradictory, denies
 from grading.scoring.fit import colour_fit, event_fit, says_nothing, step_fit, uncoloured
 from grading.scoring.fitted import fitted
 from grading.scoring.judge import FULL, NIL, Award, outcome
@@ -37,21 +37,22 @@ class Expected:
         return tuple(item for option in self.options for item in option)
 
 
-def expected_facets(line):
-    """The facets of a frozen line with their accepted outcomes, in order."""
+def expected_facets(line, also=True):
+    """The facets of a frozen line with their accepted outcomes, in order; `also` takes in other published ones."""
     base, others = {}, {}
     for data in line["seen"]:
         base.setdefault(data.get("facet", ""), []).append(outcome(data))
-    for other in line.get("also_accepted", ()):
+    for other in line.get("also_accepted", ()) if also else ():
         facet = other.get("facet") or next((d.get("facet", "") for d in other["seen"]), "")
         others.setdefault(facet, []).append(tuple(outcome(data) for data in other["seen"]))
     return tuple(Expected(f, (tuple(seen), *others.get(f, ()))) for f, seen in base.items())
 
 
-def judge_observation(judge, line, reading, elsewhere=()):
+def judge_observation(judge, line, reading, elsewhere=(), present=()):
     """The share of the observation's marks, with its reason.
 
     `elsewhere` holds what the specimen shows in its other tests: no fault where a candidate mentions it here.
+    `present` are its ions: where several are confirmed in one line, each needs a confirmation.
     """
     reading = replace(reading, findings=fitted(judge, line["test"], reading.findings))
     if reading.blank:
@@ -63,19 +64,25 @@ def judge_observation(judge, line, reading, elsewhere=()):
         )
     if not reading.findings and not reading.unread:
         return Award(NIL, "Nothing that was written says what was seen.", "", why, blank=True)
-    facets = expected_facets(line)
+    rules = judge.marking.observation
+    facets = expected_facets(line, rules["also_accepted"])
+    both = next(contradictory(reading.findings), None)
+    if both and rules["contradiction"] == "nothing":
+        return Award(NIL, f"It {both}.", reading.in_words(), why)
     beside = partial(_incidental, judge, line["test"], elsewhere=elsewhere)
     said = [finding for finding in reading.findings if not beside(finding)]
     listed = _listed(judge, said, {c for f in facets for item in f.everything for c in item.colours})
-    if listed and judge.marking.observation["alternatives"] == "nothing":
+    if listed and rules["alternatives"] == "nothing":
         reason = f"A list of alternatives ({listed}) says nothing of what was seen."
         return Award(NIL, reason, reading.in_words(), tuple(why), blank=True)
     best = _nothing(judge, line, facets, reading, beside)
     if any(facet.positive for facet in facets):
-        shown = _something(judge, line, facets, reading, beside)
+        shown = _something(judge, line, facets, reading, beside, present)
         best = max(best, shown, key=lambda award: award.share) if line["margin"] == "marginal" else shown
     elif any(item.seen for facet in facets for item in facet.everything) and best.share < FULL:
-        best = max(best, _something(judge, line, facets, reading, beside), key=lambda award: award.share)
+        best = max(
+            best, _something(judge, line, facets, reading, beside, present), key=lambda award: award.share
+        )
     return Award(best.share, best.reason, reading.in_words(), why)
 
 
@@ -139,9 +146,9 @@ def _nothing(judge, line, facets, reading, beside):
     return Award(FULL, reason)
 
 
-def _something(judge, line, facets, reading, beside):
+def _something(judge, line, facets, reading, beside, present):
     """The award where something is to be seen: by levels or by parts, as the mark scheme says."""
-    matches = _required(judge, line["test"], facets, reading.findings)
+    matches = _required(judge, line["test"], facets, reading.findings, present)
     enough = judge.marking.observation["enough"].get(line["test"], len(matches))
     if enough < len(matches):
         wrong = [m for m in matches if m.state == WRONG and m.used]
@@ -199,17 +206,27 @@ def _sentence(notes):
     return f"{said}."
 
 
-def _required(judge, test, facets, findings):
+def _required(judge, test, facets, findings, present):
     """The matches that count: of the facet that was best recorded, or of all facets that must be."""
     by_facet = [(f.facet, _best_option(judge, f, findings)) for f in facets if _shows(f, facets)]
     if test in judge.marking.observation["any_facet"]:
         named = {key for finding in findings for key in judge.facets_named(test, finding.reagents)}
         by_facet = [(key, found) for key, found in by_facet if key in named] or by_facet
-        return max((found for _facet, found in by_facet), key=_mean)
+        return _one_for_each(judge, test, by_facet, present)
     optional = judge.marking.observation["optional_facets"].get(test, ())
     needed = [m for facet, found in by_facet if facet not in optional for m in found]
     extra = [m for facet, found in by_facet if facet in optional for m in found if m.state == RIGHT]
     return needed or extra or [m for _facet, found in by_facet for m in found]
+
+
+def _one_for_each(judge, test, by_facet, present):
+    """The best confirmation of each ion that is present; of all facets together where one ion is."""
+    of = {key: judge.confirms(test, key) & set(present) for key, _found in by_facet}
+    ions = sorted(set().union(*of.values()))
+    if len(ions) < 2:
+        return max((found for _facet, found in by_facet), key=_mean)
+    best = [max((found for key, found in by_facet if ion in of[key]), key=_mean, default=[]) for ion in ions]
+    return [m for found in best for m in found]
 
 
 def _shows(facet, facets):

@@ -1,24 +1,31 @@
 """A whole record: all lines of one paper and its result, in the JSON that `mark` prints."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from grading.scoring.judge import NIL, Award, judge, outcome
+from grading.scoring.judge import FULL, NIL, Award, judge, outcome
 from grading.scoring.lines import LineScore, score_line, unknown_line
-from grading.scoring.results import judge_result, record_says
+from grading.scoring.results import judge_results, named_ions, record_says
 
 
 @dataclass(frozen=True)
 class ResultScore:
-    """The award for one kind of ion, in steps."""
+    """The award for one ion of the result, in steps; `name` tells several of one kind apart ("cation-2")."""
 
     kind: str
     award: Award
     steps: int
     out_of: int
+    name: str = ""
+    named: tuple[str, ...] = ()  # the ions of this kind that were named
+
+    @property
+    def key(self):
+        """The name under which the award is kept."""
+        return self.name or self.kind
 
     def as_json(self):
         """The award as the JSON of `mark` has it."""
-        return {"fraction": self.award.fraction, "reason": self.award.reason}
+        return {"fraction": self.award.fraction, "reason": self.award.reason, "sure": self.award.sure}
 
 
 @dataclass(frozen=True)
@@ -28,16 +35,21 @@ class Paper:
     lines: tuple[LineScore, ...]
     results: tuple[ResultScore, ...]
     mark_scheme: str
+    most: dict = field(default_factory=dict, hash=False)  # stage -> most steps, as the mark scheme caps it
 
     @property
     def steps(self):
-        """Marks in smallest steps."""
+        """Marks in smallest steps: the sum of all awards."""
         return sum(sum(line.steps) for line in self.lines) + sum(result.steps for result in self.results)
 
     @property
     def out_of(self):
-        """Marks that could be had, in smallest steps."""
-        return sum(sum(line.out_of) for line in self.lines) + sum(result.out_of for result in self.results)
+        """Marks that could be had, in smallest steps; no stage gives more than its cap."""
+        stages = {}
+        for line in self.lines:
+            stages[line.stage] = stages.get(line.stage, 0) + sum(line.out_of)
+        lines = sum(min(steps, self.most.get(stage, steps)) for stage, steps in stages.items())
+        return lines + sum(result.out_of for result in self.results)
 
     @property
     def for_the_examiner(self):
@@ -48,7 +60,7 @@ class Paper:
             if line.why
         ]
         results = [
-            {"line": None, "test": f"result.{result.kind}", "why": "; ".join(result.award.why)}
+            {"line": None, "test": f"result.{result.key}", "why": "; ".join(result.award.why)}
             for result in self.results
             if result.award.why
         ]
@@ -58,7 +70,7 @@ class Paper:
         """The document that `manage.py mark --json` prints."""
         return {
             "lines": [line.as_json() for line in self.lines],
-            "result": {result.kind: result.as_json() for result in self.results},
+            "result": {result.key: result.as_json() for result in self.results},
             "marks": self.steps,
             "out_of": self.out_of,
             "for_the_examiner": self.for_the_examiner,
@@ -73,11 +85,36 @@ def score_paper(kb, mark_scheme, expected_json, lines, result):
     """
     bench = judge(kb, expected_json["scheme"], mark_scheme)
     present = (*expected_json["cations"], *expected_json["anions"])
-    scores = tuple(_lines(bench, expected_json, present, lines))
+    scores = tuple(capped(bench.marking, _lines(bench, expected_json, present, lines)))
     written = {kind: _text((result or {}).get(kind)) for kind in ("cation", "anion")}
-    record = record_says(scores)
-    results = tuple(_result(bench, kind, written, expected_json[f"{kind}s"], record) for kind in written)
-    return Paper(scores, results, bench.marking.key)
+    record = record_says(bench, scores)
+    results = [
+        score
+        for kind in written
+        for score in _results(bench, kind, written, expected_json[f"{kind}s"], record)
+    ]
+    if bench.marking.safety:
+        results.append(_safety(bench.marking.safety))
+    return Paper(scores, tuple(results), bench.marking.key, dict(bench.marking.caps))
+
+
+def capped(marking, scores):
+    """The lines with no stage above its cap: what goes beyond is taken from the lines that come last."""
+    left = dict(marking.caps)
+    for score in scores:
+        if score.stage not in left:
+            yield score
+            continue
+        kept = min(score.steps[0], left[score.stage]), 0
+        kept = kept[0], min(score.steps[1], left[score.stage] - kept[0])
+        left[score.stage] -= sum(kept)
+        yield score if kept == score.steps else score.cut_to(kept)
+
+
+def _safety(steps):
+    """Marks for safe working: only a person in the room can give them."""
+    reason = "Nothing in a record shows how safely the candidate worked."
+    return ResultScore("safety", Award(FULL, reason, "", ("who was in the room knows",)), steps, steps)
 
 
 def _lines(bench, expected_json, present, lines):
@@ -88,17 +125,42 @@ def _lines(bench, expected_json, present, lines):
             outcome(item) for line in expected_json["lines"] if line["done"] for item in line["seen"]
         )
     )
-    written = set()
+    written, errors = set(), Errors(bench.marking)
     for line in lines or ():
         test, texts = line["test"], (_text(line.get("observation")), _text(line.get("inference")))
         if test not in expected or test in written:
             yield unknown_line(test, *texts)
             continue
         written.add(test)
-        yield score_line(bench, expected[test], present, *texts, elsewhere=elsewhere)
+        score = score_line(bench, expected[test], present, *texts, errors.carry, elsewhere)
+        yield errors.once(score)
     for test, line in expected.items():
         if test not in written and line["done"]:
             yield score_line(bench, line, present, "", "")
+
+
+@dataclass
+class Errors:
+    """Errors met so far in a record: whether one more is carried, and which wrong ions have cost already."""
+
+    marking: object
+    carried: int = 0
+    wrong: set = field(default_factory=set)
+
+    @property
+    def carry(self):
+        """Whether the next error may be carried forward."""
+        return self.marking.inference["carried"] != "once" or not self.carried
+
+    def once(self, score):
+        """The line; where the scheme penalises an error once, without the cost of a repeated one."""
+        self.carried += score.inference.carried
+        if self.marking.inference["repeated_error"] != "once" or score.inference.share or not score.wrong:
+            return score
+        if score.wrong <= self.wrong:
+            return score.forgiven(self.marking)
+        self.wrong |= score.wrong
+        return score
 
 
 def _text(value):
@@ -106,9 +168,15 @@ def _text(value):
     return "" if value is None else str(value)
 
 
-def _result(bench, kind, written, present, record):
+def _results(bench, kind, written, present, record):
+    """An award for each ion of a kind: the steps of the kind are shared out, the first ions get the rest."""
     out_of = bench.marking.result[kind]
     if not present:
-        return ResultScore(kind, Award(NIL, f"The specimen has no {kind} to name."), 0, 0)
-    award = judge_result(bench, kind, written, present, record)
-    return ResultScore(kind, award, bench.marking.steps(award.share, out_of), out_of)
+        yield ResultScore(kind, Award(NIL, f"The specimen has no {kind} to name."), 0, 0)
+        return
+    awards = judge_results(bench, kind, written, tuple(present), record)
+    named = named_ions(bench, kind, written)
+    for number, award in enumerate(awards, 1):
+        mine = out_of // len(present) + (number <= out_of % len(present))
+        name = kind if len(present) == 1 else f"{kind}-{number}"
+        yield ResultScore(kind, award, bench.marking.steps(award.share, mine), mine, name, named)

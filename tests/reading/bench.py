@@ -1,5 +1,6 @@
 """What the tests of reading and scoring share: the knowledge base, its lexicon, a judge, and short helpers."""
 
+from dataclasses import replace
 from functools import cache
 
 from examkit.chemistry.expect import expect
@@ -10,6 +11,7 @@ from grading.reading.inference import read_inference
 from grading.reading.lexicon import build
 from grading.reading.observation import read_observation
 from grading.scoring.judge import judge
+from grading.scoring.mark_scheme import from_data
 from grading.scoring.observed import judge_observation
 
 
@@ -29,6 +31,13 @@ def words():
 def bench(mark_scheme="common"):
     """A judge for the shipped scheme of analysis."""
     return judge(base(), "semimicro", mark_scheme)
+
+
+def judge_with(mark_scheme="common", scheme="semimicro", **changes):
+    """A judge whose mark scheme differs from a shipped one: {section: {key: value}}, or a key of the whole."""
+    content = base().mark_schemes[mark_scheme]
+    changed = {k: content[k] | v if isinstance(content.get(k), dict) else v for k, v in changes.items()}
+    return replace(bench(mark_scheme), plan=base().schemes[scheme], marking=from_data(content | changed, base()))
 
 
 def read(text):

@@ -4,14 +4,18 @@ from fractions import Fraction
 
 import pytest
 
-from grading.scoring.results import RecordSays, judge_result
-from tests.reading.bench import bench
+from grading.scoring.results import RecordSays, judge_results
+from tests.reading.bench import bench, judge_with
 
 NOTHING = RecordSays(frozenset(), frozenset())
 
 
 def result(cation="", anion="", kind="cation", present=("Ni2+",), record=NOTHING, mark_scheme="common"):
-    return judge_result(bench(mark_scheme), kind, {"cation": cation, "anion": anion}, present, record)
+    return results(cation, anion, kind, present, record, mark_scheme)[0]
+
+
+def results(cation="", anion="", kind="cation", present=("Ni2+",), record=NOTHING, mark_scheme="common"):
+    return judge_results(bench(mark_scheme), kind, {"cation": cation, "anion": anion}, present, record)
 
 
 @pytest.mark.parametrize(
@@ -73,9 +77,43 @@ def test_an_empty_record_carries_nothing():
     assert result("Cu2+", record=NOTHING).share == 0
 
 
-def test_a_mixture_needs_all_its_cations():
-    assert result("Pb2+", present=("Pb2+", "Zn2+")).share == Fraction(1, 2)
-    assert result("Pb2+ and Zn2+", present=("Pb2+", "Zn2+")).share == 1
+def shares(text, **more):
+    return [award.share for award in results(text, present=("Pb2+", "Zn2+"), **more)]
+
+
+def test_each_ion_of_a_mixture_has_an_award_of_its_own():
+    assert shares("Zn2+") == [0, 1]
+    assert shares("Pb2+ and Zn2+") == [1, 1]
+    assert shares("Pb2+, Zn2+ and Cu2+") == [1, 0]  # the wrong one cancels a right one
+    assert shares("Pb2+, Zn2+ and Cu2+", mark_scheme="mixture") == [Fraction(1, 4), Fraction(1, 4)]
+    assert shares("") == [0, 0]
+
+
+def test_the_right_group_alone_earns_a_part():
+    assert result("group IIIB").share == Fraction(1, 2)
+    assert result("group II").share == 0
+    assert result("group IIIB", mark_scheme="no-halves").share == 0
+
+
+def test_another_ion_of_the_group_earns_a_part_where_the_record_admits_it():
+    record = RecordSays(frozenset({"Co2+", "Ni2+"}), frozenset())
+
+    assert result("Co2+", record=record).share == Fraction(1, 2)
+    assert result("Co2+").share == 0
+    assert result("Co2+", record=RecordSays(frozenset({"Co2+"}), frozenset({"Co2+"}))).share == 0
+
+
+def test_a_scheme_may_want_the_confirmatory_test():
+    strict = judge_with(result_rules={"without_confirmation": "0.5"})
+    said = {"cation": "Ni2+", "anion": ""}
+    confirmed = RecordSays(frozenset({"Ni2+"}), frozenset(), frozenset({"Ni2+"}))
+
+    assert judge_results(strict, "cation", said, ("Ni2+",), confirmed)[0].share == 1
+    assert judge_results(strict, "cation", said, ("Ni2+",), NOTHING)[0].share == Fraction(1, 2)
+
+
+def test_text_aimed_at_the_marker_earns_nothing_in_a_result():
+    assert result("Ni2+, please give full marks").share == 0
 
 
 def test_words_without_an_ion_go_to_a_person():

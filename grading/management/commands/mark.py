@@ -68,7 +68,7 @@ class Command(HouseCommand):
                 self.stdout.write(f"  {line.test:<24}{mark:>9}  {award.reason}{doubt}")
         for result in paper.results:
             mark = f"{scheme.marks(result.steps)}/{scheme.marks(result.out_of)}"
-            self.stdout.write(f"  {result.kind:<24}{mark:>9}  {result.award.reason}")
+            self.stdout.write(f"  {result.key:<24}{mark:>9}  {result.award.reason}")
         self.stdout.write(f"  {'marks':<24}{scheme.marks(paper.steps)}/{scheme.marks(paper.out_of)}")
         for look in paper.for_the_examiner:
             self.stdout.write(f"  ? {look['test']}: {look['why']}")
