@@ -5,6 +5,8 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("examkit.house.urls")),
     path("chemistry/", include("examkit.lookup.urls")),
+    path("own/mark-schemes/", include("grading.schemes.urls")),
+    path("exams/<int:pk>/mark-scheme/", include("grading.schemes.exam_urls")),
     path("own/", include("examkit.own.urls")),
     path("exams/<int:pk>/stock/", include("examkit.stockroom.urls")),
     path("exams/<int:pk>/day/", include("examkit.day.urls")),

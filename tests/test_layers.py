@@ -44,8 +44,8 @@ ALLOWED = {
     "grading.models": ("examkit.models",),
     "grading.demo": ("grading", *HOUSE, "examkit.planning", "examkit.demo"),
     "grading.migrations": (),
-    "grading": (*HOUSE, *PURE, "grading", "examkit.planning", "examkit.stockroom", "examkit.printing",
-                "examkit.management"),
+    "grading": (*HOUSE, *PURE, "grading", "examkit.own", "examkit.planning", "examkit.stockroom",
+                "examkit.printing", "examkit.management"),
     "examkit": (),
 }
 

@@ -80,11 +80,19 @@ def _scheme(kb, entry):
     return scheme["title"], ngettext("%(n)d test", "%(n)d tests", count) % {"n": count}
 
 
-TOLD = {"salt": _salt, "reagent": _reagent, "outcome": _outcome, "scheme": _scheme}
+def _marking(kb, entry):
+    marking = entry.data["marking"]
+    return marking["title"], _("smallest step %(step)s") % {"step": marking["step_marks"]}
+
+
+TOLD = {"salt": _salt, "reagent": _reagent, "outcome": _outcome, "scheme": _scheme, "marking": _marking}
 
 
 def used_by(entry):
     """What needs a salt or a scheme: exams that name it, bottles on the shelf, other entries."""
+    if entry.kind == OwnKind.MARKING:
+        exams = Exam.objects.filter(centre=entry.centre, mark_scheme=entry.key)
+        return list(exams.values_list("name", flat=True))
     if entry.kind == OwnKind.SCHEME:
         return list(Exam.objects.filter(centre=entry.centre, scheme=entry.key).values_list("name", flat=True))
     if entry.kind != OwnKind.SALT:
@@ -106,12 +114,14 @@ def _named_salts(centre):
 
 
 def frozen_by(entry):
-    """Exams whose sheets and records must go on fitting this scheme: sealed or drawn, not yet released."""
-    if entry.kind != OwnKind.SCHEME:
+    """Exams whose sheets, records and marks must go on fitting this (mark) scheme: sealed or drawn, not yet
+    released."""
+    if entry.kind not in (OwnKind.SCHEME, OwnKind.MARKING):
         return []
     held = Q(state=State.DRAFT) & ~Q(commitment="") | Q(
         state__in=[State.DRAWN, State.PREPARED, State.SAT, State.MARKED])
-    exams = Exam.objects.filter(held, centre=entry.centre, scheme=entry.key)
+    named = {"scheme" if entry.kind == OwnKind.SCHEME else "mark_scheme": entry.key}
+    exams = Exam.objects.filter(held, centre=entry.centre, **named)
     return list(exams.values_list("name", flat=True))
 
 

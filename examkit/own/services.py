@@ -8,7 +8,7 @@ from examkit import audit
 from examkit.chemistry.errors import KnowledgeError
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import left_out, own_entries, own_entry, shipped_with
-from examkit.models import Centre, Own
+from examkit.models import Centre, Own, OwnKind
 from examkit.own.selectors import frozen_by, used_by
 
 
@@ -37,6 +37,10 @@ def own_change(*, entry, who, version, data, why):
     """Change an entry; what was drawn before keeps what was frozen then."""
     entry = _fresh(entry, version)
     exams = frozen_by(entry)
+    if exams and entry.kind == OwnKind.MARKING:
+        raise Refused(_("By this mark scheme an exam is marked that is sealed or drawn (%(exams)s). Copy "
+                        "it, change the copy, and give the exam the copy: its page shows whose marks would "
+                        "change before it is done.") % {"exams": ", ".join(exams)})
     if exams:
         raise Refused(_("This scheme is that of an exam that is sealed or drawn (%(exams)s), whose sheets "
                         "and records must fit each other. Copy the scheme and change the copy.")

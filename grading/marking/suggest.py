@@ -8,12 +8,15 @@ from grading.scoring.mark_scheme import mark_scheme
 from grading.scoring.paper import score_paper
 
 
-def suggest(record):
-    """What the program suggests for a record, by the expected record that was frozen at the draw."""
+def suggest(record, mark_scheme_key=""):
+    """What the program suggests for a record, by the expected record that was frozen at the draw.
+
+    `mark_scheme_key` is another mark scheme than the exam's, to see what it would give.
+    """
     sample = record.sample
     kb = knowledge(sample.exam.centre)
     frozen = frozen_record(sample)
-    scheme = mark_scheme(kb, sample.exam.mark_scheme)
+    scheme = mark_scheme(kb, mark_scheme_key or sample.exam.mark_scheme)
     lines = written_lines(record, frozen.record)
     result = {"cation": record.cation, "anion": record.anion}
     paper = score_paper(kb, scheme.key, frozen.record, lines, result)

@@ -1,4 +1,4 @@
-"""A centre's own entries over the shipped base: salts, strengths, outcomes also accepted, schemes.
+"""A centre's own entries over the shipped base: salts, strengths, outcomes, schemes, mark schemes.
 
 The shipped records are shared, never changed: a merged base is another Knowledge of another edition.
 """
@@ -14,7 +14,7 @@ from examkit.chemistry.errors import KnowledgeError
 from examkit.chemistry.knowledge import model
 from examkit.chemistry.knowledge.load import code_digest, keep, load
 
-KINDS = ("salt", "reagent", "outcome", "scheme")
+KINDS = ("salt", "reagent", "outcome", "scheme", "marking")
 SOURCE_KIND = "own"  # of a source entry: the centre says so itself
 
 
@@ -73,6 +73,7 @@ class Layer:
     salts: dict = field(default_factory=dict)
     reagents: dict = field(default_factory=dict)
     schemes: dict = field(default_factory=dict)
+    mark_schemes: dict = field(default_factory=dict)
 
 
 def laid_over(base, layer, edition):
@@ -85,6 +86,7 @@ def laid_over(base, layer, edition):
         salts=base.salts | layer.salts,
         reagents=base.reagents | layer.reagents,
         schemes=base.schemes | layer.schemes,
+        mark_schemes=base.mark_schemes | layer.mark_schemes,
     )
 
 

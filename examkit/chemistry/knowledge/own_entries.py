@@ -5,6 +5,7 @@ salt       `salt`: as in a file of salts/, without its sources
 reagent    `reagent`: the keys of a file of reagents/ that differ from the shipped reagent
 outcome    `subject`, `test`, `facet`, `seen`, `equations`: one more outcome that is accepted there
 scheme     `scheme`: as a file of schemes/, without its source
+marking    `marking`: as a file of marking/, without its key and source; its rules are checked by who marks
 """
 
 import re
@@ -28,7 +29,8 @@ from examkit.chemistry.knowledge.schemes import scheme
 from examkit.chemistry.knowledge.working import scheme_faults
 from examkit.chemistry.specimen import told
 
-FOLDERS = {"salt": "salts/", "reagent": "reagents/", "outcome": "ions/", "scheme": "schemes/"}
+FOLDERS = {"salt": "salts/", "reagent": "reagents/", "outcome": "ions/", "scheme": "schemes/",
+           "marking": "marking/"}
 OF_FACTS = (check.sources_exist, check.facts_fit_tests, check.colours_are_known, check.equations_balance)
 PLAIN = (  # what the checks say to those who edit files, and how it is said to a teacher
     (re.compile(r"'([^']*)', which has no file in ions/\."), r"'\1', which the base does not know."),
@@ -73,6 +75,8 @@ def _content(entry):
         return {"seen": data.get("seen"), "equations": data.get("equations", []), "source": cites}
     if entry.kind == "scheme":
         return in_order(data.get("scheme") or {}) | {"scheme": entry.key, "source": cites}
+    if entry.kind == "marking":
+        return (data.get("marking") or {}) | {"mark_scheme": entry.key, "source": cites}
     return (data.get("reagent") or {}) | {"key": entry.key, "source": cites}
 
 
@@ -219,7 +223,22 @@ def _scheme(base, layer, entry, document):
     return file, faults
 
 
-MAKE = {"salt": _salt, "reagent": _reagent, "outcome": _outcome, "scheme": _scheme}
+def _marking(base, layer, entry, document):
+    """A mark scheme is looked at for its name only: what its rules mean is for who marks to say."""
+    data, faults = document.data, []
+    if entry.key in base.mark_schemes:
+        what = f"'{entry.key}' is a shipped mark scheme, which never changes. Copy it under another key."
+        faults.append(document.problem(("mark_scheme",), what))
+    title = str(data.get("title") or "").strip()
+    known = [each.get("title") for each in (*base.mark_schemes.values(), *layer.mark_schemes.values())]
+    if not title or title in known:
+        what = f"'{title}' is the title of another mark scheme." if title else "it has no title."
+        faults.append(document.problem(("title",), what))
+    layer.mark_schemes[entry.key] = data
+    return None, faults
+
+
+MAKE = {"salt": _salt, "reagent": _reagent, "outcome": _outcome, "scheme": _scheme, "marking": _marking}
 
 
 def _checked(merged, entry, document, shape):

@@ -64,4 +64,5 @@ def form_page(request, kb, form, heading, *, entry=None, again=None, template="f
                "colours": colour_words(kb) if asked & {"colour", "colours"} else (),
                "statements": sorted(kb.statements.items()) if "statements" in asked else ()} | more
     status = 409 if theirs else 200
-    return render(request, f"examkit/own/{template}.html", context, status=status)
+    name = template if "/" in template else f"examkit/own/{template}.html"  # or one of another part
+    return render(request, name, context, status=status)

@@ -27,15 +27,18 @@ def index(request):
     rows = rows_of(request.centre)
     return render(request, "examkit/own/index.html", {
         "salts": rows[OwnKind.SALT], "reagents": rows[OwnKind.REAGENT], "outcomes": rows[OwnKind.OUTCOME],
-        "schemes": rows[OwnKind.SCHEME], "shipped": knowledge(), "ours": knowledge(request.centre),
+        "schemes": rows[OwnKind.SCHEME], "markings": rows[OwnKind.MARKING],
+        "shipped": knowledge(), "ours": knowledge(request.centre),
     })
 
 
 @allow(Role.TEACHER)
 @require_http_methods(["GET", "POST"])
 def change(request, entry):
-    """Change an entry with the form of its kind."""
+    """Change an entry with the form of its kind; a mark scheme is changed where marks are known."""
     found = _entry(request, entry)
+    if found.kind == OwnKind.MARKING:
+        return redirect("mark-schemes:change", entry)
     return CHANGE[OwnKind(found.kind)](request, found)
 
 

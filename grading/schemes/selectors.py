@@ -1,0 +1,96 @@
+"""What another mark scheme would change, record by record and by sample code, before anything is done."""
+
+import hashlib
+import json
+from dataclasses import dataclass
+
+from examkit.knowledge import knowledge
+from grading.marking.marks import marks_text
+from grading.marking.parts import stored
+from grading.marking.selectors import is_current
+from grading.marking.suggest import suggest
+from grading.models import Record
+
+
+@dataclass(frozen=True)
+class Sum:
+    """Marks in steps, out of so many, in steps of so much."""
+
+    steps: int
+    out_of: int
+    step_marks: str
+
+    def __str__(self):
+        return f"{marks_text(self.steps, self.step_marks)}/{marks_text(self.out_of, self.step_marks)}"
+
+
+@dataclass(frozen=True)
+class Effect:
+    """One record under both mark schemes: suggested before and then, and the marks given that would go."""
+
+    record: int
+    code: str
+    before: Sum
+    then: Sum
+    given: int  # marks that were given and count now
+    lost: int  # of these, so many would have to be given again
+    parts: int  # whose suggestion would be another
+    finished: bool
+
+    @property
+    def changes(self):
+        """Whether anything would be otherwise."""
+        return bool(self.parts or self.lost) or str(self.before) != str(self.then)
+
+    def told(self):
+        """For the trail: marks before and then, and how many marks go."""
+        return {"before": str(self.before), "then": str(self.then), "again": self.lost}
+
+
+def mark_schemes(exam):
+    """(key, title) of every mark scheme that the exam could get."""
+    schemes = knowledge(exam.centre).mark_schemes
+    return [(key, each.get("title", key)) for key, each in schemes.items() if key != exam.mark_scheme]
+
+
+def effects(exam, key):
+    """What the mark scheme of this key would change, for every record that was handed in, by code."""
+    records = Record.objects.filter(sample__exam=exam, absent=False).exclude(paper={})
+    records = records.order_by("sample__code")
+    records = records.select_related("sample__exam__centre").prefetch_related("lines", "awards")
+    return [_effect(record, suggest(record, key)) for record in records]
+
+
+def lost(record, fresh):
+    """The awards of a record that count now and would not under fresh suggestions."""
+    now = stored(record.paper)
+    return [award for award in record.awards.all() if _counts(award, now) and not _counts(award, fresh)]
+
+
+def digest(exam, key, found):
+    """Names what was shown: it changes with every word, suggestion, mark and rule behind it."""
+    rules = knowledge(exam.centre).mark_schemes[key]
+    said = [key, exam.mark_scheme, json.dumps(rules, sort_keys=True, default=str),
+            [[e.code, e.told(), e.given, e.parts, e.finished] for e in found]]
+    return hashlib.sha256(json.dumps(said).encode()).hexdigest()
+
+
+def _counts(award, suggestions):
+    """Whether an award speaks of these suggestions: the same words, and marks of the same size."""
+    part = suggestions.part(award.part)
+    same_size = award.suggestion.get("step_marks") == suggestions.step_marks
+    return part is not None and same_size and is_current(award, part)
+
+
+def _effect(record, fresh):
+    now = stored(record.paper)
+    old = {part.key: (part.steps, part.out_of, now.step_marks) for part in now.parts}
+    new = {part.key: (part.steps, part.out_of, fresh.step_marks) for part in fresh.parts}
+    return Effect(
+        record=record.pk, code=record.sample.code, before=_sum(now), then=_sum(fresh),
+        given=sum(_counts(award, now) for award in record.awards.all()), lost=len(lost(record, fresh)),
+        parts=sum(old.get(part) != new.get(part) for part in old | new), finished=record.finished)
+
+
+def _sum(suggestions):
+    return Sum(sum(part.steps for part in suggestions.parts), suggestions.out_of, suggestions.step_marks)

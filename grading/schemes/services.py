@@ -1,0 +1,87 @@
+"""Mark schemes of a centre's own, and another one for an exam: with its effects seen, and a reason."""
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from examkit import audit
+from examkit.errors import ChangedMeanwhile
+from examkit.knowledge import knowledge
+from examkit.models import Exam, OwnKind, State
+from examkit.own.services import own_add, own_change
+from examkit.planning.services import exam_move
+from grading.errors import NotPossible
+from grading.marking.services import needed
+from grading.marking.suggest import suggest
+from grading.models import Record
+from grading.schemes.selectors import digest, effects, lost
+from grading.scoring.mark_scheme import MarkSchemeError, mark_scheme, problems
+
+CHANGEABLE = (State.DRAWN, State.PREPARED, State.SAT, State.MARKED)
+
+
+def mark_scheme_copy(*, centre, who, key, title, why):
+    """A copy of a mark scheme, as an entry of the centre's own."""
+    marking = {name: value for name, value in knowledge(centre).mark_schemes[key].items()
+               if name not in ("mark_scheme", "source")}
+    data = {"marking": marking | {"title": title}}
+    return own_add(centre=centre, who=who, kind=OwnKind.MARKING, data=data, why=why)
+
+
+def mark_scheme_change(*, entry, who, version, data, why):
+    """Change a mark scheme; one that the scorer cannot use is refused with all its faults."""
+    found = list(problems(data["marking"] | {"mark_scheme": entry.key}, knowledge(entry.centre)))
+    if found:
+        raise MarkSchemeError(entry.key, found)
+    return own_change(entry=entry, who=who, version=version, data=data, why=why)
+
+
+@transaction.atomic
+def mark_scheme_apply(*, exam, key, seen, reason, who):
+    """Give an exam another mark scheme; `seen` is the digest of the effects that were shown.
+
+    Suggestions are made anew. A mark that speaks of other words, marks or suggestions than before no longer
+    counts: an examiner gives it again, and a finished record that has such a mark is opened for it.
+    """
+    exam, reason = Exam.objects.select_for_update().select_related("centre").get(pk=exam.pk), needed(reason)
+    refuse(exam, key)
+    found = effects(exam, key)
+    if digest(exam, key, found) != seen:
+        raise ChangedMeanwhile(_("Records or marks of this exam changed since the effects were shown. Look "
+                                 "at them again."))
+    before, exam.mark_scheme, exam.version = exam.mark_scheme, key, exam.version + 1
+    exam.save(update_fields=["mark_scheme", "version"])
+    opened = [code for effect in found if (code := _again(effect, key))]
+    audit.record(centre=exam.centre, who=who, what="mark scheme changed", about=exam.name, detail={
+        "from": before, "to": key, "reason": reason, "opened": opened,
+        "marks": {effect.code: effect.told() for effect in found}})
+    if exam.state == State.MARKED and opened:
+        exam_move(exam=exam, to=State.SAT, who=who, reason=f"{_('mark scheme changed')}: {reason}")
+    return found
+
+
+def refuse(exam, key):
+    """Refuse a mark scheme that the exam cannot get now."""
+    if exam.state not in CHANGEABLE:
+        raise NotPossible(
+            _("The results are released. Withdraw the release before you change the mark scheme.")
+            if exam.state == State.RELEASED else
+            _("This exam is a draft: choose its mark scheme among its particulars."))
+    mark_scheme(knowledge(exam.centre), key)
+    if key == exam.mark_scheme:
+        raise NotPossible(_("The exam is marked by this mark scheme already."))
+
+
+def _again(effect, key):
+    """New suggestions for a record; its code where it was finished and must be opened again."""
+    held = Record.objects.select_for_update(of=("self",)).select_related("sample__exam__centre")
+    record = held.get(pk=effect.record)
+    fresh = suggest(record, key)
+    gone = lost(record, fresh)
+    for award in gone:
+        award.suggestion = award.suggestion | {"stamp": ""}  # it says no longer what it spoke of
+        award.save(update_fields=["suggestion"])
+    missing = {part.key for part in fresh.parts} - set(record.awards.values_list("part", flat=True))
+    reopened = record.finished and bool(gone or missing)
+    record.paper, record.finished = fresh.as_json(), record.finished and not reopened
+    record.save(update_fields=["paper", "finished"])
+    return effect.code if reopened else ""

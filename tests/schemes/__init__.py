@@ -1,0 +1,1 @@
+"""Mark schemes in the browser."""
