@@ -4,7 +4,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
-from examkit.chemistry.knowledge import check, constants, model, operations, shapes
+from examkit.chemistry.knowledge import check, constants, model, operations, shapes, sources
 from examkit.chemistry.knowledge.read import read
 from examkit.chemistry.knowledge.schemes import MarkSchemeFile, SchemeFile, scheme
 
@@ -131,6 +131,12 @@ def _records(by_folder, edition):
         statements=hazards.get("statements", {}),
         pictograms=hazards.get("pictograms", {}),
         labels=dict(_free(by_folder, "labels.yaml")),
+        elsewhere=tuple(
+            tuple(cites)
+            for name in sources.ELSEWHERE
+            for _document, value in by_folder.get(name, ())
+            for _path, cites in sources.found_in(value if isinstance(value, dict) else value.model_dump())
+        ),
         waste=dict(_free(by_folder, "waste.yaml")),
         words={
             document.file.removeprefix("words/").removesuffix(".yaml"): value

@@ -7,6 +7,7 @@ from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.knowledge import constants
 from examkit.chemistry.knowledge.operations import faults as operation_faults
+from examkit.chemistry.knowledge.sources import documents, fact_blocks, sources_exist
 from examkit.chemistry.tube import LEFT, START, reached, throws_down
 
 
@@ -19,67 +20,9 @@ def check(base, by_folder, broken):
     return [problem for look in sound for problem in look(base, by_folder)]
 
 
-def _documents(by_folder, folder):
-    return by_folder.get(folder, ())
-
-
-def _fact_blocks(by_folder):
-    """(document, subject, path, test, facet, fact) of every fact of the ions and salts."""
-    for document, ion in _documents(by_folder, "ions/"):
-        for test, facets in ion.tests.items():
-            for facet, fact in facets.items():
-                yield document, ion.ion, ("tests", test, facet), test, facet, fact
-    for document, file in _documents(by_folder, "salts/"):
-        for index, salt in enumerate(file.salts):
-            for test, facets in salt.tests.items():
-                for facet, fact in facets.items():
-                    yield document, salt.formula, ("salts", index, "tests", test, facet), test, facet, fact
-
-
-def _cited(by_folder):
-    """(document, path, cites) of everything that cites."""
-    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
-        yield document, (*path, "source"), fact.source
-        for kind in ("also", "when"):
-            for index, other in enumerate(getattr(fact, kind)):
-                yield document, (*path, kind, index, "source"), other.source
-    for document, ion in _documents(by_folder, "ions/"):
-        for index, block in enumerate(ion.silent):
-            yield document, ("silent", index, "source"), block.source
-    for document, file in _documents(by_folder, "salts/"):
-        for index, salt in enumerate(file.salts):
-            yield document, ("salts", index, "source"), salt.source
-            yield document, ("salts", index, "hazard_source"), salt.hazard_source
-    for folder in ("tests/", "reagents/", "schemes/"):
-        for document, item in _documents(by_folder, folder):
-            yield document, ("source",), item.source
-    for document, rows in _documents(by_folder, "refusals.yaml"):
-        for index, row in enumerate(rows):
-            yield document, (index, "source"), row.source
-    for document, rows in _documents(by_folder, "words/colours.yaml"):
-        for index, row in enumerate(rows):
-            yield document, (index, "source"), row.source
-    yield from constants.cited(_documents(by_folder, "constants/"))
-
-
-def sources_exist(base, by_folder):
-    """Every key cited stands in sources/, and what was read says where."""
-    for document, path, cites in _cited(by_folder):
-        for cite in cites:
-            source = base.sources.get(cite.key)
-            if source is None:
-                yield document.problem(
-                    path, f"'{cite.key}' is no source.", "Add sources/<key>.yaml or mend the key."
-                )
-            elif source.kind == "read" and not cite.at:
-                yield document.problem(
-                    path, f"'{cite.key}' is cited without a place.", "Add `at`: page, section or table."
-                )
-
-
 def facts_fit_tests(base, by_folder):
     """Tests, facets and steps that facts speak of are those of tests/."""
-    for document, _subject, path, test, facet, fact in _fact_blocks(by_folder):
+    for document, _subject, path, test, facet, fact in fact_blocks(by_folder):
         known = base.tests.get(test)
         if known is None:
             yield document.problem(
@@ -91,7 +34,7 @@ def facts_fit_tests(base, by_folder):
             )
         else:
             yield from _steps(document, path, known, known.facets[facet], fact)
-    for document, ion in _documents(by_folder, "ions/"):
+    for document, ion in documents(by_folder, "ions/"):
         for index, block in enumerate(ion.silent):
             for place in block.tests:
                 test, _dot, facet = place.partition(".")
@@ -104,7 +47,7 @@ def facts_fit_tests(base, by_folder):
 
 def ions_beside_are_known(base, by_folder):
     """The ions that `when` names have a file, and each item names some."""
-    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
+    for document, _subject, path, _test, _facet, fact in fact_blocks(by_folder):
         for index, other in enumerate(fact.when):
             place = (*path, "when", index)
             if not other.present and not other.salt_of:
@@ -128,15 +71,15 @@ def colours_are_known(base, by_folder):
     """Every colour word stands in words/colours.yaml."""
     known = set(base.colours) | {like for colour in base.colours.values() for like in colour.like}
     hint = "Add it to words/colours.yaml or use a word that stands there."
-    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
+    for document, _subject, path, _test, _facet, fact in fact_blocks(by_folder):
         for seen in (fact.seen, *(other.seen for other in (*fact.also, *fact.when))):
             for word in {word for outcome in seen for word in outcome.colours} - known:
                 yield document.problem(path, f"'{word}' is no colour word.", hint)
-    for document, file in _documents(by_folder, "salts/"):
+    for document, file in documents(by_folder, "salts/"):
         for index, salt in enumerate(file.salts):
             for word in {*salt.colour, *salt.solution} - known:
                 yield document.problem(("salts", index, "colour"), f"'{word}' is no colour word.", hint)
-    for document, rows in _documents(by_folder, "words/colours.yaml"):
+    for document, rows in documents(by_folder, "words/colours.yaml"):
         for index, row in enumerate(rows):
             for word in set(row.under) - set(base.colours):
                 yield document.problem(
@@ -146,7 +89,7 @@ def colours_are_known(base, by_folder):
 
 def equations_balance(base, by_folder):
     """Mass and charge balance in every equation."""
-    for document, _subject, path, _test, _facet, fact in _fact_blocks(by_folder):
+    for document, _subject, path, _test, _facet, fact in fact_blocks(by_folder):
         for equation in (
             *fact.equations,
             *(e for other in (*fact.also, *fact.when) for e in other.equations),
@@ -159,7 +102,7 @@ def equations_balance(base, by_folder):
 
 def salts_add_up(base, by_folder):
     """The ions of a salt are known, their charges cancel, and with the water they make its formula."""
-    for document, file in _documents(by_folder, "salts/"):
+    for document, file in documents(by_folder, "salts/"):
         for index, salt in enumerate(file.salts):
             path = ("salts", index, "ions")
             if file.cation not in salt.ions:
@@ -199,7 +142,7 @@ def _composition(document, path, salt):
 
 def every_ion_is_covered(base, by_folder):
     """For every facet that speaks of its kind an ion has a fact or a place in `silent`."""
-    for document, shape in _documents(by_folder, "ions/"):
+    for document, shape in documents(by_folder, "ions/"):
         ion = base.ions[shape.ion]
         for test in base.tests.values():
             for facet in test.facets.values():
@@ -215,7 +158,7 @@ def every_ion_is_covered(base, by_folder):
 
 def schemes_work(base, by_folder):
     """A scheme's tests and ions are known, and its groups are what the ions show."""
-    for document, shape in _documents(by_folder, "schemes/"):
+    for document, shape in documents(by_folder, "schemes/"):
         scheme = base.schemes[shape.scheme]
         for index, stage in enumerate(scheme.stages):
             if stage.test not in base.tests:
@@ -273,14 +216,14 @@ def _last_group(scheme):
 
 def dangers_are_of_ions(base, by_folder):
     """The ions with which a test is never done have a file."""
-    for document, test in _documents(by_folder, "tests/"):
+    for document, test in documents(by_folder, "tests/"):
         for ion in set(test.never) - set(base.ions):
             yield document.problem(("never",), f"'{ion}' has no file in ions/.")
 
 
 def reagents_are_known(base, by_folder):
     """A stock solution is there to be diluted."""
-    for document, reagent in _documents(by_folder, "reagents/"):
+    for document, reagent in documents(by_folder, "reagents/"):
         stock = reagent.made_from.get("stock")
         if stock and stock not in base.reagents:
             yield document.problem(("made_from", "stock"), f"there is no reagent '{stock}' to dilute.")
@@ -297,16 +240,16 @@ def hazards_are_known(base, by_folder):
         for key in set(hazards.pictograms) - set(base.pictograms):
             yield document.problem(path, f"the pictogram '{key}' is not in hazards.yaml.")
 
-    for document, file in _documents(by_folder, "salts/"):
+    for document, file in documents(by_folder, "salts/"):
         for index, salt in enumerate(file.salts):
             yield from look(document, ("salts", index, "hazards"), salt.hazards)
-    for document, reagent in _documents(by_folder, "reagents/"):
+    for document, reagent in documents(by_folder, "reagents/"):
         yield from look(document, ("hazards",), reagent.hazards)
 
 
 def refusals_say_what(base, by_folder):
     """A refusal names a pair of ions that there are, or one salt by its formula."""
-    for document, rows in _documents(by_folder, "refusals.yaml"):
+    for document, rows in documents(by_folder, "refusals.yaml"):
         for index, row in enumerate(rows):
             if not row.salt and not (row.cation and row.anion):
                 yield document.problem((index,), "what is refused?", "Name cation and anion, or a salt.")
@@ -316,7 +259,7 @@ def refusals_say_what(base, by_folder):
 
 def refused_pairs_are_not_sold(base, by_folder):
     """No salt of the base is a pair, or the salt, that the base refuses."""
-    for document, file in _documents(by_folder, "salts/"):
+    for document, file in documents(by_folder, "salts/"):
         for index, salt in enumerate(file.salts):
             refusal = next((r for r in base.refusals if r.refuses(salt.formula, salt.ions)), None)
             if refusal:
@@ -328,16 +271,16 @@ def refused_pairs_are_not_sold(base, by_folder):
 
 def constants_hold(base, by_folder):
     """Reactions of equilibrium constants balance, and are written with species that are defined."""
-    yield from constants.problems(base, _documents(by_folder, "constants/"))
+    yield from constants.problems(base, documents(by_folder, "constants/"))
 
 
 def operations_can_be_done(base, by_folder):
     """Operations take what there is, with reagents of the shelf, and every step is looked at."""
-    for document, shape in _documents(by_folder, "tests/"):
+    for document, shape in documents(by_folder, "tests/"):
         test = base.tests[shape.test]
         for place, what in operation_faults(base, test, test.operations):
             yield document.problem(("operations", *place), what)
-    for document, shape in _documents(by_folder, "schemes/"):
+    for document, shape in documents(by_folder, "schemes/"):
         for ion in set(shape.solutions.driven_off) - set(base.ions):
             yield document.problem(("solutions", "driven_off"), f"'{ion}' has no file in ions/.")
         for index, stage in enumerate(base.schemes[shape.scheme].stages):
@@ -363,50 +306,3 @@ CHECKS = (  # each with the folders whose names it looks up
     (constants_hold, {"constants/"}),
     (operations_can_be_done, {"tests/", "reagents/", "schemes/", "constants/"}),
 )
-
-
-def counts(base, ions=None):
-    """Facts by the best kind of source behind them: {"read": n, "common practice": n, "memory": n}.
-
-    `ions`: of these ions alone.
-    """
-    tally = Counter({"read": 0, "common practice": 0, "memory": 0})
-    for cites in all_citations(base) if ions is None else ion_citations(base, ions):
-        kinds = {base.sources[cite.key].kind for cite in cites}
-        tally[next(kind for kind in tally if kind in kinds)] += 1
-    return dict(tally)
-
-
-def school_ions(base):
-    """The ions of the schemes for one salt: those that schools teach."""
-    taught = [scheme for scheme in base.schemes.values() if scheme.specimen == "one"]
-    return dict.fromkeys(ion for scheme in taught for ion in (*scheme.cations, *scheme.anions))
-
-
-def ion_citations(base, ions):
-    """The citations of every fact about these ions; that one shows nothing in a test is a fact."""
-    for ion in (base.ions[formula_] for formula_ in ions):
-        for fact in ion.facts.values():
-            yield fact.sources
-            yield from (other.sources for other in (*fact.also, *fact.when))
-        yield from ion.silent.values()
-
-
-def all_citations(base):
-    """The citations of every fact: of ions, salts, tests, reagents, schemes, refusals, swatches."""
-    yield from ion_citations(base, base.ions)
-    for salt in base.salts.values():
-        yield salt.sources
-        yield salt.hazard_sources
-        yield from (fact.sources for fact in salt.facts.values() if fact.sources is not salt.sources)
-    for kind in (base.tests, base.reagents, base.schemes):
-        yield from (item.sources for item in kind.values())
-    yield from (refusal.sources for refusal in base.refusals)
-    yield from (colour.sources for colour in base.colours.values())
-    yield from constants.citations(base.constants)
-
-
-def unused_sources(base):
-    """Keys of sources/ that no fact cites."""
-    used = {cite.key for cites in all_citations(base) for cite in cites}
-    return sorted(set(base.sources) - used - {"memory", "common-practice"})

@@ -430,3 +430,4 @@ class Knowledge:
     )  # what is collected apart, and what stays in the fume cupboard
     words: dict[str, object] = field()  # the other files of words/, by file name
     constants: Constants = field(default_factory=Constants)
+    elsewhere: tuple[tuple[Citation, ...], ...] = ()  # what hazards, labels, waste and mark schemes cite

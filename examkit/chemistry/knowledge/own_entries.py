@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
-from examkit.chemistry.knowledge import check, model, shapes
+from examkit.chemistry.knowledge import check, model, shapes, sources
 from examkit.chemistry.knowledge.build import alternative_record, reagent_record, salt_record, shaped_file
 from examkit.chemistry.knowledge.overlay import (
     SOURCE_KIND,
@@ -31,7 +31,7 @@ from examkit.chemistry.specimen import told
 
 FOLDERS = {"salt": "salts/", "reagent": "reagents/", "outcome": "ions/", "scheme": "schemes/",
            "marking": "marking/"}
-OF_FACTS = (check.sources_exist, check.facts_fit_tests, check.colours_are_known, check.equations_balance)
+OF_FACTS = (sources.sources_exist, check.facts_fit_tests, check.colours_are_known, check.equations_balance)
 PLAIN = (  # what the checks say to those who edit files, and how it is said to a teacher
     (re.compile(r"'([^']*)', which has no file in ions/\."), r"'\1', which the base does not know."),
     (re.compile(r"has no file in ions/\."), "is not an ion of the base."),

@@ -6,8 +6,8 @@ from django.utils.translation import gettext_lazy as _
 
 from examkit.chemistry.equilibria.disagreements import disagreements
 from examkit.chemistry.errors import KnowledgeError
-from examkit.chemistry.knowledge.check import counts, school_ions, unused_sources
 from examkit.chemistry.knowledge.load import load
+from examkit.chemistry.knowledge.sources import counts, school_ions, unused_sources
 from examkit.management.base import HouseCommand
 
 COUNTED = (
