@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-ROOMY_CHARACTERS = 200  # of hazard statements, on the bottle label of 99 x 67 mm
+CLP_SHORT_mm, CLP_LONG_mm = 52, 74  # a smaller label holds codes in place of statements
 
 
 @dataclass(frozen=True)
@@ -74,14 +74,33 @@ class LabelSheet:
         """Labels on one sheet."""
         return self.columns * self.rows
 
+    def at_least(self, short_mm, long_mm):
+        """Whether a label is at least so large, either way round."""
+        short, long = sorted((self.label_width_mm, self.label_height_mm))
+        return short >= short_mm and long >= long_mm
+
+    @property
+    def small(self):
+        """Whether a label is smaller than the least size for a package of up to 3 L."""
+        return not self.at_least(CLP_SHORT_mm, CLP_LONG_mm)
+
+    @property
+    def tiny(self):
+        """Whether there is room for little more than a code."""
+        return self.label_height_mm < 24 or self.label_width_mm < 45
+
 
 @dataclass(frozen=True)
 class SampleLabels:
-    """Labels of the sample tubes: codes, and one hazard wording for all of them."""
+    """Labels of the sample tubes: codes, and the same hazards on all: those of the whole pool together."""
 
     heading: Heading
     sheet: LabelSheet
     codes: tuple[str, ...]
+    signal: str
+    pictograms: tuple[str, ...]
+    statements: tuple[str, ...]
+    statement_codes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -95,11 +114,8 @@ class StockLabel:
     pictograms: tuple[str, ...]
     shelf_life: str
     place: str
-
-    @property
-    def crowded(self):
-        """Whether the statements need small type so that each of them is on the label."""
-        return sum(len(text) for text in self.statements) > ROOMY_CHARACTERS
+    statement_codes: tuple[str, ...] = ()
+    bench: str = ""
 
 
 @dataclass(frozen=True)

@@ -18,26 +18,18 @@ from examkit.printing.documents import (
     Heading,
     KeyLine,
     KeySalt,
-    LabelSheet,
     MakeLine,
     MarkingKey,
     Place,
     PlanBench,
     PlanSitting,
     RecordSheets,
-    SampleLabels,
     SheetLine,
     SheetStage,
-    StockLabel,
-    StockLabels,
     WasteLine,
     WeighLine,
 )
-from examkit.stockroom.amounts import plain
-from examkit.stockroom.makeup import strength_of
 from examkit.stockroom.selectors import records, stock_list
-
-SAMPLE_SHEET, BOTTLE_SHEET = "a4-4x10", "a4-2x4"  # keys of the knowledge base's label sheets
 
 
 def heading(exam):
@@ -53,7 +45,7 @@ def record_sheets(exam):
 
 
 def _places(exam):
-    rows = _drawn(exam).select_related("candidate", "sitting", "bench").order_by(
+    rows = drawn(exam).select_related("candidate", "sitting", "bench").order_by(
         "sitting__starts_at", "sitting", "bench__row", "bench__column").defer("salt")
     return tuple(
         Place(row.code, row.candidate.number, row.candidate.name, row.bench.label, row.sitting.name,
@@ -62,7 +54,7 @@ def _places(exam):
     )
 
 
-def _drawn(exam):
+def drawn(exam):
     """The samples, or a refusal that says what is missing."""
     if not exam.samples.exists():
         raise Refused(_("This exam is not drawn yet, so there is nothing to print. A teacher draws it."))
@@ -86,46 +78,15 @@ def _stages(kb, scheme):
     ]
 
 
-def sample_labels(exam, sheet=SAMPLE_SHEET):
-    """Labels of the tubes, by code; one wording for all, in the template: that gives nothing away."""
-    codes = tuple(_drawn(exam).order_by("code").values_list("code", flat=True))
-    return SampleLabels(heading(exam), label_sheet(sheet), codes)
-
-
-def label_sheet(key):
-    """A label sheet of the knowledge base."""
-    sheet = knowledge().labels[key]
-    return LabelSheet(**{name: sheet[name] for name in LabelSheet.__dataclass_fields__})
-
-
-def stock_labels(exam, sheet=BOTTLE_SHEET):
-    """A label for each reagent bottle."""
-    kb, stock = knowledge(exam.centre), _stock(exam)
-    labels = tuple(_stock_label(kb, row) for row in stock.reagents)
-    return StockLabels(heading(exam), label_sheet(sheet), labels)
-
-
-def _stock(exam):
-    _drawn(exam)
+def prepared(exam):
+    """The stock room's list of a drawn exam."""
+    drawn(exam)
     return stock_list(exam)
-
-
-def _stock_label(kb, row):
-    reagent = kb.reagents[row.key]
-    strength = strength_of(reagent)
-    return StockLabel(
-        name=reagent.name,
-        strength="" if not strength or "mol/L" in reagent.name else f"{plain(strength)} mol/L",
-        signal=reagent.hazards.signal,
-        statements=tuple(kb.statements.get(code, code) for code in reagent.hazards.statements),
-        pictograms=reagent.hazards.pictograms, shelf_life=reagent.shelf_life,
-        place=row.need.place if row.need else "",
-    )
 
 
 def assistant_list(exam):
     """The lab assistant's list: codes and salts, no candidates."""
-    stock = _stock(exam)
+    stock = prepared(exam)
     return AssistantList(
         heading=heading(exam), candidates=stock.seating.candidates, benches=stock.seating.places,
         tube_g=str(stock.salts[0].need.tube_g),
@@ -154,7 +115,7 @@ def _make_line(row):
 def marking_key(exam):
     """The expected record of each drawn salt, frozen at the draw, with its codes."""
     kb, codes = knowledge(exam.centre), defaultdict(list)
-    for salt, code in _drawn(exam).order_by("code").values_list("salt", "code"):
+    for salt, code in drawn(exam).order_by("code").values_list("salt", "code"):
         codes[salt].append(code)
     pairs = zip(sorted(codes), records(exam), strict=True)
     salts = tuple(_key_salt(kb, salt, record, codes[salt]) for salt, record in pairs)
@@ -221,7 +182,7 @@ def _set_formula(salt):
 
 def _sittings(exam, lines):
     samples = defaultdict(dict)
-    for sample in _drawn(exam).select_related("candidate", "sitting__room", "bench"):
+    for sample in drawn(exam).select_related("candidate", "sitting__room", "bench"):
         samples[sample.sitting][sample.bench_id] = sample
     return tuple(_plan(sitting, samples[sitting], lines) for sitting in sorted(samples, key=_in_time))
 

@@ -24,31 +24,32 @@ from examkit.printing.sheets import SHEETS
 PATIENCE_s = 300  # after so long a run that was asked for is asked for again
 
 
-def ready(exam, sheet):
+def ready(exam, sheet, geometry=""):
     """The file of a sheet as the exam stands now, or None where it is not set yet."""
-    path = _path(exam, sheet, sheet.fill(exam))
+    path = _path(exam, sheet, sheet.filled(exam, geometry))
     return path if path.exists() else None
 
 
-def order(exam, sheet):
+def order(exam, sheet, geometry=""):
     """Have a sheet set: at once, or by a worker where one runs. Asking twice does not set it twice."""
-    asked = _path(exam, sheet, sheet.fill(exam)).with_suffix(".asked")
+    asked = _path(exam, sheet, sheet.filled(exam, geometry)).with_suffix(".asked")
     if asked.exists() and time.time() - asked.stat().st_mtime < PATIENCE_s:
         return
     asked.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     asked.touch(mode=0o600)
-    result = set_sheet.enqueue(exam.pk, sheet.key, translation.get_language() or settings.LANGUAGE_CODE)
+    language = translation.get_language() or settings.LANGUAGE_CODE
+    result = set_sheet.enqueue(exam.pk, sheet.key, language, geometry)
     if result.status == TaskResultStatus.FAILED:  # known at once only where it ran at once
         asked.unlink(missing_ok=True)
         raise Refused(_("This sheet could not be set. The server's log says why; nothing else was changed."))
 
 
 @task()
-def set_sheet(exam_pk, key, language):
+def set_sheet(exam_pk, key, language, geometry=""):
     """Set one kind of sheet of an exam and keep the file."""
     exam, sheet = Exam.objects.select_related("centre").get(pk=exam_pk), SHEETS[key]
     with translation.override(language):
-        document = sheet.fill(exam)
+        document = sheet.filled(exam, geometry)
         path = _path(exam, sheet, document)
         _keep(path, sheet.set(document).pdf)
     path.with_suffix(".asked").unlink(missing_ok=True)  # stays where setting failed: not asked again at once

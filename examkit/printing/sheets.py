@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext_lazy as _
 
+from examkit.errors import Refused
 from examkit.models import Role
-from examkit.printing import fill
+from examkit.printing import fill, labels
 from examkit.printing.render import render, render_stamped
 
 
@@ -22,6 +23,20 @@ class Sheet:
     fill: Callable
     template: str
     stamp: str = ""
+    usual: str = ""  # for labels: the geometry that is proposed first
+
+    @property
+    def geometries(self):
+        """The label sheets to choose from; none where it is no sheet of labels."""
+        return labels.geometries(self.usual) if self.usual else []
+
+    def filled(self, exam, geometry=""):
+        """The document of an exam; labels on the sheet of that geometry, or the usual one."""
+        if not geometry:
+            return self.fill(exam)
+        if geometry not in dict(self.geometries):
+            raise Refused(_("There is no such label sheet. Choose one from the list."))
+        return self.fill(exam, geometry)
 
     def set(self, document):
         """The PDF of a filled document. Its title says the kind of sheet and nothing else."""
@@ -35,11 +50,17 @@ SHEETS = {sheet.key: sheet for sheet in (
           _("sample code, candidate, bench; the tests with room to write; no salt"),
           (Role.TEACHER,), fill.record_sheets, "record_sheets.html", "record_stamps.html"),
     Sheet("sample-labels", _("Sample labels"), _("tubes"),
-          _("sample code; one hazard wording for all tubes, so that it says nothing of the salt"),
-          (Role.TEACHER, Role.ASSISTANT), fill.sample_labels, "sample_labels.html"),
+          _("sample code; on every tube the hazards of the whole pool, so that no label tells a salt"),
+          (Role.TEACHER, Role.ASSISTANT), labels.sample_labels, "sample_labels.html",
+          usual=labels.SAMPLE_SHEET),
     Sheet("bottle-labels", _("Bottle labels"), _("reagent bottles"),
           _("name, strength, hazards; date and initials are written by hand"),
-          (Role.TEACHER, Role.ASSISTANT), fill.stock_labels, "stock_labels.html"),
+          (Role.TEACHER, Role.ASSISTANT), labels.stock_labels, "stock_labels.html",
+          usual=labels.BOTTLE_SHEET),
+    Sheet("bench-labels", _("Labels of the bench bottles"), _("bottles on the benches"),
+          _("one for every bottle of every bench: name, strength, hazards, bench"),
+          (Role.TEACHER, Role.ASSISTANT), labels.bench_labels, "stock_labels.html",
+          usual=labels.BENCH_SHEET),
     Sheet("assistant-list", _("Lab assistant's list"), _("lab assistant"),
           _("what to weigh, make up, put out and collect; codes and salts, no names"),
           (Role.TEACHER, Role.ASSISTANT), fill.assistant_list, "assistant_list.html"),

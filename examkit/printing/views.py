@@ -40,10 +40,11 @@ def sheet_view(key):
 def _answer(request, exam, sheet):
     """The file, the page that waits for it, or the reason why there is none."""
     try:
-        path = runs.ready(exam, sheet)
+        geometry = request.GET.get("on", "") if sheet.usual else ""
+        path = runs.ready(exam, sheet, geometry)
         if path is None:
-            runs.order(exam, sheet)
-            path = runs.ready(exam, sheet)
+            runs.order(exam, sheet, geometry)
+            path = runs.ready(exam, sheet, geometry)
     except ExamkitError as problem:
         messages.error(request, str(problem))
         return redirect("printing:overview", exam.pk)

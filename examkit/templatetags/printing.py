@@ -3,6 +3,7 @@
 from django import template
 from django.template.loader import render_to_string
 
+from examkit.printing.fit import style
 from examkit.printing.render import qr as qr_of
 
 register = template.Library()
@@ -32,6 +33,12 @@ def _corner(sheet, number):
     left_mm = sheet.margin_left_mm + column * (sheet.label_width_mm + sheet.gap_x_mm)
     top_mm = sheet.margin_top_mm + row * (sheet.label_height_mm + sheet.gap_y_mm)
     return f"{left_mm:.2f}", f"{top_mm:.2f}"
+
+
+@register.filter
+def style_on(label, sheet):
+    """The class of the style in which a bottle's label fits on its sheet."""
+    return style(label, sheet)
 
 
 @register.filter

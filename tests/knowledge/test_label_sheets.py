@@ -4,7 +4,7 @@ import yaml
 
 from examkit.chemistry.knowledge.load import SHARED
 
-SHEETS = yaml.safe_load((SHARED / "labels.yaml").read_text())
+SHEETS = yaml.safe_load((SHARED / "labels.yaml").read_text())["sheets"]
 PAPERS_MM = {"A4": (210, 297), "Letter": (215.9, 279.4)}  # ISO 216; ANSI A, 8.5 x 11 inch
 
 

@@ -9,7 +9,7 @@ from examkit.chemistry.bench import titled
 from examkit.errors import Refused
 from examkit.knowledge import knowledge
 from examkit.models import Room, Sitting
-from examkit.printing import fill
+from examkit.printing import fill, labels
 from examkit.printing.sheets import SHEETS
 from tests.stockroom.drawn import SALTS, drawn_exam
 
@@ -56,11 +56,11 @@ def test_places_come_by_sitting_and_bench(centre):
 
 
 def test_bottle_labels_have_the_wording_of_their_hazards(exam):
-    labels = {label.name: label for label in fill.stock_labels(exam).labels}
-    alkali = labels["sodium hydroxide, 2 mol/L"]
+    found = {label.name: label for label in labels.stock_labels(exam).labels}
+    alkali = found["sodium hydroxide, 2 mol/L"]
 
     assert (alkali.strength, alkali.signal) == ("", "Danger")  # the name says the strength already
-    assert labels["hydrochloric acid, dilute"].strength == "4 mol/L"
+    assert found["hydrochloric acid, dilute"].strength == "4 mol/L"
     assert "Causes severe skin burns and eye damage" in alkali.statements
     assert alkali.pictograms == ("corrosion",)
 
@@ -113,3 +113,33 @@ def test_a_sitting_without_samples_is_not_planned(exam, centre):
 def test_before_the_draw_there_is_nothing_to_print(centre, key):
     with pytest.raises(Refused, match="not drawn yet"):
         SHEETS[key].fill(drawn_exam(centre, candidates=0, state="draft"))
+
+
+def test_every_tube_shows_the_hazards_of_the_whole_pool(exam):
+    document, kb = labels.sample_labels(exam), knowledge()
+    pool = [kb.salts[salt].hazards for salt in exam.expected.values_list("salt", flat=True)]
+    every = {code for each in pool for code in each.statements}
+
+    assert document.signal == "Danger"
+    assert every - {"H400", "H318"} <= set(document.statement_codes) <= every
+
+
+def test_what_one_hazard_stands_for_is_not_shown_twice(exam):  # CLP, article 26, point b
+    document = labels.sample_labels(exam)
+
+    assert "skull" not in document.pictograms or "exclamation" not in document.pictograms
+    assert not {"H410", "H400"} <= set(document.statement_codes)
+
+
+def test_every_bench_gets_a_label_for_the_same_bottles(exam):
+    made = labels.bench_labels(exam).labels
+    benches = {label.bench for label in made}
+    sets = {tuple(label.name for label in made if label.bench == bench) for bench in benches}
+
+    assert len(benches) == 6
+    assert len(sets) == 1 and len(sets.pop()) > 10
+
+
+def test_a_label_sheet_that_does_not_exist_is_refused(exam):
+    with pytest.raises(Refused, match="no such label sheet"):
+        SHEETS["sample-labels"].filled(exam, "napkin")

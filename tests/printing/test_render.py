@@ -9,9 +9,11 @@ import pytest
 
 from examkit.chemistry import formula
 from examkit.knowledge import knowledge
+from examkit.printing import fit
 from examkit.printing import render as press
 from examkit.printing.documents import Heading, StockLabel, StockLabels
-from examkit.printing.fill import label_sheet, record_sheets, sample_labels
+from examkit.printing.fill import record_sheets
+from examkit.printing.labels import label_sheet, sample_labels
 from examkit.printing.sheets import SHEETS
 from examkit.printing.stamp import even
 from tests.printing import readback
@@ -149,16 +151,22 @@ def test_bottle_labels_show_their_words_and_leave_room_for_date_and_initials(exa
     assert text.count("by (initials)") == len(document.labels)
 
 
-def test_no_hazard_statement_of_any_reagent_is_cut_off_or_overprinted():
-    kb = knowledge()
+@pytest.mark.parametrize("key", ["a4-2x4", "a4-4x4", "a4-2x4-whole", "letter-2x3"])
+def test_no_hazard_statement_of_any_reagent_is_cut_off_or_overprinted(key):
+    kb, sheet = knowledge(), label_sheet(key)
     labels = tuple(
         StockLabel(r.name, "0.1 mol/L", r.hazards.signal or "Warning", tuple(kb.statements[c] for c in
-                   r.hazards.statements), r.hazards.pictograms, r.shelf_life, "fume cupboard")
+                   r.hazards.statements), r.hazards.pictograms, r.shelf_life, "fume cupboard", r.hazards.statements)
         for r in kb.reagents.values() if r.hazards.statements)
-    for label in sorted(labels, key=lambda one: -len("".join(one.statements)))[:6]:
-        document = StockLabels(Heading("A School", "Exam", None), label_sheet("a4-2x4"), (label,))
+    fullest = {style: sorted((one for one in labels if fit.style(one, sheet) == style.css),
+                             key=lambda one, style=style: -fit.needed_mm(one, sheet, style))[:2]
+               for style in fit.STYLES}
+    for label in (one for some in fullest.values() for one in some):
+        document = StockLabels(Heading("A School", "Exam", None), sheet, (label,))
         made = printed("bottle-labels", document)
-        last = readback.places(made.pdf, label.statements[-1].split()[-1] + ".")
+        coded = fit.style(label, sheet).endswith("coded")
+        said = label.statement_codes if coded else label.statements
+        last = readback.places(made.pdf, said[-1].split()[-1] + ".")
         line = readback.places(made.pdf, "Made on")
 
         assert last[1] > line[3], label.name
@@ -196,3 +204,32 @@ def test_names_of_all_scripts_and_markup_are_printed_as_they_are(exam):
 
     assert made.refused == ()
     assert "".join(candidate.name.split()) in "".join(readback.text(made.pdf)[0].split())  # it may wrap
+
+
+@pytest.mark.parametrize("key", knowledge().labels["sheets"])
+def test_on_every_label_sheet_every_code_can_be_scanned_and_nothing_is_cut_off(exam, key):
+    document = replace(sample_labels(exam, key), codes=("KF7M2", "B2X9Q"))
+    made = SHEETS["sample-labels"].set(document)
+
+    assert made.pages == 1
+    assert sorted(readback.codes(made.pdf, 0)) == ["B2X9Q", "KF7M2"]
+    assert "Treat as poisonous" in " ".join(readback.text(made.pdf)[0].split())
+
+
+def test_the_pictograms_of_a_bottle_label_are_as_large_as_the_rules_ask():
+    # CLP, annex I, table 1.3: 16 x 16 mm if possible, not smaller than 10 x 10; the side of the red frame,
+    # which is (97 - 3) / sqrt(2) of the 100 units of the drawing
+    side = (97 - 3) / 2 ** 0.5 / 100
+    css = press.stylesheet()
+    usual = float(re.search(r"\.bottle \.ghs \{ width: ([\d.]+)mm", css)[1])
+    least = min(float(each) for each in re.findall(r"\.(?:crowded|small) \.ghs \{ width: ([\d.]+)mm", css))
+
+    assert usual * side >= 16
+    assert least * side >= 10
+
+
+@pytest.mark.parametrize("row", knowledge().labels["sizes"]["rows"], ids=lambda row: row.get("up_to_L", "more"))
+def test_there_is_a_label_sheet_for_every_size_of_package(row):
+    sheets = [label_sheet(key) for key in knowledge().labels["sheets"]]
+
+    assert any(sheet.at_least(*row["label_mm"]) for sheet in sheets)
