@@ -6,7 +6,7 @@ from examkit.chemistry.backwards import in_full, points_to, rules_out
 from examkit.chemistry.describe import describe_test
 from examkit.chemistry.errors import UnknownSubject
 from examkit.chemistry.sight import Portion, look
-from examkit.chemistry.specimen import find_ion, find_salt
+from examkit.chemistry.specimen import Part, Specimen, extracted, find_ion, find_salt
 
 
 @dataclass(frozen=True)
@@ -169,8 +169,8 @@ def _portion(kb, scheme, test, subject):
             salt = find_salt(kb, subject)
         except UnknownSubject as no_salt:
             raise UnknownSubject(f"{no_ion} {no_salt}") from None
-        ions = tuple(_now(kb, scheme, test, ion) for ion in salt.ions)
-        return Portion(ions, (salt,)), salt.formula
+        held = extracted(Specimen((Part(salt, 1.0),))) if test.portion == "extract" else salt.ions
+        return Portion(tuple(_now(kb, scheme, test, ion) for ion in held), (salt,)), salt.formula
     return Portion((_now(kb, scheme, test, ion.formula),)), ion.formula
 
 

@@ -4,6 +4,7 @@ import pytest
 
 from examkit.chemistry.equilibria.solve import mixture, solve
 from examkit.chemistry.errors import UnknownSubject
+from examkit.chemistry.observe import observe
 from examkit.chemistry.specimen import read_specimen
 from tests.chemistry.traps.bench import KB, accepted, colours, gases, line, record, shown, told
 
@@ -122,6 +123,7 @@ def test_sodium_carbonate_does_not_open_silver_halides_and_heavy_sulfides(name):
     assert KB.salts[name].extract == "none"
     assert in_extract(KB.salts[name]) < 0.005
     assert shown(name, "anion-silver-nitrate") == ()
+    assert observe(KB, "anion-silver-nitrate", name, "mixture").text == "no precipitate"
 
 
 @pytest.mark.parametrize("name", ["PbSO4", "PbI2", "BaCrO4", "SrSO4", "Ag3PO4", "PbCl2", "BaC2O4", "Hg2Cl2"])
