@@ -25,7 +25,8 @@ class Reader(Timing):
         self.reagents = ()
         self.carried = None  # a step that stood alone and waits for what follows
         self.joined = self.prepositional = False
-        self.following = ""
+        self.following = self.preposition = ""
+        self.stays = False
         self.before_kind, self.reagents_at = "", 0
         self._new_clause()
 
@@ -45,7 +46,7 @@ class Reader(Timing):
             handler = getattr(self, f"_on_{chunk.kind}", None)
             if handler:
                 handler(chunk)
-            self.before_kind = chunk.kind
+            self.before_kind, self.preposition = chunk.kind, chunk.written.lower()
             self.prepositional = (
                 chunk.kind == "join"
                 and chunk.entry.means == "into"
@@ -64,12 +65,18 @@ class Reader(Timing):
         if paper and paper.entry.place == "fumes":
             fuming = self._here() and self._here()[-1].event == "gas"
             return paper if fuming or not reagent else reagent
+        if chunk.kind == "gas" and self.preposition == "of" and self._gas_unnamed():
+            return chunk  # "fumes of HCl"
         smelling = self._here() and self._here()[-1].event == "smell"
         if reagent and not smelling and (self.prepositional or self._heads(index) or self._added(chunk)):
             return reagent
         if deed and any(draft.effect for draft in self._here()):
             return deed
         return chunk
+
+    def _gas_unnamed(self):
+        here = self._here()
+        return bool(here) and here[-1].event in GASEOUS and not here[-1].gas
 
     def _heads(self, index):
         """Whether a colon follows: "iodine: colour goes"."""
@@ -291,7 +298,7 @@ class Reader(Timing):
             self._end_clause(stop=False)
 
     def _join_and(self, chunk):
-        if self._here() or self.denied or self.waiting.gas:
+        if self._here() or self.denied or self.waiting.gas or self.waiting.liquid or self.waiting.told:
             self._end_clause(stop=False)
             self.joined = True
 
@@ -319,8 +326,11 @@ class Reader(Timing):
 
     def _end_clause(self, stop):
         self._end_denial()
-        if self.keeping and self.held and self.waiting.empty and not self._here():
-            self._hold(self._bare("none"))
+        if self.keeping and self.waiting.empty and not self._here():
+            if self.held:
+                self._hold(self._bare("none"))
+            else:
+                self.stays = True  # "it stayed | when I put more in"
         keep = not stop and not self._here() and not self.waiting.empty and not self.waiting.kept
         if keep and not self.held and not self._lacking() and not self._complete():
             self.waiting.kept = True
@@ -409,6 +419,8 @@ class Reader(Timing):
     def _target(self, waiting):
         same = [draft for draft in self.drafts if draft.segment == self.segment]
         last = same[-1] if same else None
+        if waiting.turning and last and last.event in GASEOUS and last.clause != self.clause:
+            return None  # "loses its water, turns white"
         if last is None or not last.takes(waiting) or (waiting.turning and waiting.before):
             return None
         if waiting.gas and last.colours and last.clause != self.clause:

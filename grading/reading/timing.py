@@ -57,7 +57,10 @@ class Timing:
             return
         slot, value = self.held
         here = self._here()
-        if here:
+        if self.stays and not here:
+            self.stays = False
+            setattr(self._bare("none"), slot, value)
+        elif here:
             setattr(here[-1], slot, value)
         elif self.waiting.kept or not self.drafts:
             self.carried = self.held

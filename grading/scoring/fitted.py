@@ -6,7 +6,7 @@ from grading.reading.drafts import GASEOUS
 from grading.reading.findings import EFFECT, UNSTATED
 
 SEEN_AS = ("precipitate", "residue", "sublimate")  # words for a solid, in a test that is not about one
-LOOKS = {"colour", "flame", "bead", "smell", "dissolves"}  # events of tests in which no solid comes to be
+IN_WATER = ("cold water", "hot water")
 MILKY, GONE = "milky", "decolourised"  # what a paper's or a solution's deed is called (words/deeds.yaml)
 
 
@@ -44,9 +44,13 @@ def _fitted(judge, test_id, events, finding):
         return _in_place(judge, test_id, finding)
     if finding.event == "melts" and finding.colours and "residue" in events and not finding.liquid:
         return replace(finding, event=UNSTATED, implied=True, liquid=False)  # "melted and turned black"
+    if finding.event == "bead" and "metal" in judge.facets_of(test_id):
+        return replace(finding, facet=finding.facet or "metal")
+    if finding.step in IN_WATER and finding.event != "dissolves" and not judge.has_step(test_id, finding.step):
+        finding = replace(finding, step="")  # "loses its water, turns white"
     if finding.event not in SEEN_AS or finding.event in events:
         return finding
-    if events <= LOOKS and finding.colours:
+    if judge.looks_only(test_id) and finding.colours:
         return replace(finding, event=UNSTATED, implied=True, liquid=False)
     return finding
 

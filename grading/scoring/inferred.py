@@ -218,6 +218,8 @@ def _alike(judge, basis, claim):
 def _denies_present(judge, basis, claim):
     if claim.family:
         return bool(set(claim.ions) & basis.present & basis.points_to)
+    if len(claim.ions) > 1 and not claim.salt:  # a name that two ions share
+        return set(claim.ions) <= basis.points_to
     return bool(_ions(judge, claim, basis) & basis.points_to) or (
         not claim.group and bool(set(claim.ions) & basis.present - basis.rules_out)
     )
@@ -263,6 +265,8 @@ def _ruled_out(judge, basis, claim):
         )
     if claim.family:  # "no transition metal": some of them hardly show
         return 2 * len(ions & basis.rules_out) >= len(ions)
+    if len(ions) > 1 and not claim.salt:
+        return bool(ions & basis.rules_out)
     return bool(ions) and ions <= basis.rules_out
 
 

@@ -11,6 +11,8 @@ from grading.reading.lexicon import Lexicon, build
 from grading.reading.observation import read_observation
 from grading.scoring.mark_scheme import MarkScheme, mark_scheme
 
+DRY = ("preliminary", "dry")
+HOT = frozenset({"hot", "warm", "heat", "boil"})
 SHORT = {"hcl": "hydrochloric", "hno3": "nitric", "h2so4": "sulfuric", "group": "hydrogen"}
 NOT_ASKED = ("in light",)  # a step of no test: what happens then is beside the point
 FULL, NIL = Fraction(1), Fraction(0)
@@ -68,6 +70,26 @@ class Judge:
         """The facets of a test that are named after one of these reagents."""
         test = self.kb.tests.get(test_id)
         return frozenset(_facets_named(test, tuple(reagents))) if test else frozenset()
+
+    def solid_when_hot(self, test_id):
+        """Whether a test looks at what a solid or a liquid is like when hot, and not at a gas alone."""
+        hot = [key for key in self.facets_of(test_id) if HOT & set(self.kb.tests[test_id].facets[key].steps)]
+        flames = [key for key in self.facets_of(test_id) if any("hot" in s for s in self.kb.tests[test_id].facets[key].steps)]
+        usual = {event for key in (*hot, *flames) for event in usual_events(self.kb, test_id, key)}
+        return bool(usual - set(GASEOUS))
+
+    def looks_only(self, test_id):
+        """Whether no solid comes to be in a test: the look of the salt, a flame, a bead."""
+        test = self.kb.tests.get(test_id)
+        return test is not None and test.stage in DRY and not {"precipitate", "sublimate"} & self.events_of(test_id)
+
+    def facets_of(self, test_id):
+        """The keys of the facets of a test."""
+        return tuple(self.kb.tests[test_id].facets) if test_id in self.kb.tests else ()
+
+    def has_step(self, test_id, step):
+        """Whether a facet of a test has this step."""
+        return any(step in self.kb.tests[test_id].facets[key].steps for key in self.facets_of(test_id))
 
     def is_confirmation(self, test_id):
         """Whether the facets of a test are alternatives of which one does."""

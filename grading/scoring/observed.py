@@ -9,7 +9,7 @@ from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
 from grading.reading.observation import contradictory, denies
-from grading.scoring.fit import colour_fit, event_fit, says_nothing, step_fit, uncoloured
+from grading.scoring.fit import HEATING, colour_fit, event_fit, says_nothing, step_fit, uncoloured
 from grading.scoring.fitted import fitted
 from grading.scoring.judge import FULL, NIL, Award, outcome
 from grading.scoring.parts import MISSING, PART, RIGHT, WRONG, match, same_effect
@@ -115,6 +115,8 @@ def _incidental(judge, test, finding, elsewhere):
     """
     if finding.event in GASEOUS and finding.gas in judge.gases_added(test):
         return not (finding.colours or finding.smell)
+    if finding.implied and finding.step in HEATING and not judge.solid_when_hot(test):
+        return True  # "turns black when warmed", where only a gas is looked for on warming
     if judge.asked_elsewhere(test, finding) or (finding.implied and judge.events_of(test) == {"dissolves"}):
         return True
     if finding.negated or finding.effect or finding.event in judge.events_of(test) or finding.implied:
@@ -214,9 +216,26 @@ def _required(judge, test, facets, findings, present):
         by_facet = [(key, found) for key, found in by_facet if key in named] or by_facet
         return _one_for_each(judge, test, by_facet, present)
     optional = judge.marking.observation["optional_facets"].get(test, ())
+    by_facet = _each_in_its_place(by_facet)
     needed = [m for facet, found in by_facet if facet not in optional for m in found]
     extra = [m for facet, found in by_facet if facet in optional for m in found if m.state == RIGHT]
     return needed or extra or [m for _facet, found in by_facet for m in found]
+
+
+def _each_in_its_place(by_facet):
+    """The matches without the faults of findings that are right in another facet: there they belong."""
+    told = {f: key for key, found in by_facet for m in found if m.state in (RIGHT, PART) for f in m.used}
+    return [
+        (key, [_elsewhere(m) if _belongs_elsewhere(m, key, told) else m for m in found]) for key, found in by_facet
+    ]
+
+
+def _belongs_elsewhere(m, key, told):
+    return m.state == WRONG and bool(m.used) and all(told.get(f, key) != key for f in m.used)
+
+
+def _elsewhere(m):
+    return replace(m, state=MISSING, share=NIL, level=NIL, used=())
 
 
 def _one_for_each(judge, test, by_facet, present):

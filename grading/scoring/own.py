@@ -1,6 +1,6 @@
 """What the candidate's own words point to: findings as outcomes, run backwards."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from examkit.chemistry.backwards import points_to, rules_out
@@ -50,6 +50,7 @@ def outcomes_of(judge, test, findings):
     known = [
         f for f in findings if f.event in events or f.implied or says_nothing(judge, f) or f.event == "none"
     ]
+    solid = None
     for finding in known or findings:
         if (
             finding.before
@@ -63,7 +64,11 @@ def outcomes_of(judge, test, findings):
             item = Outcome("none", step=_step(test, facet, finding))
             yield item if finding.event == "none" and not finding.step else (facet, item)
         else:
-            yield facet, _outcome(judge, test, facet, finding)
+            item = _outcome(judge, test, facet, finding)
+            if finding.implied and not finding.liquid and solid:
+                item = replace(item, event=solid)  # "green ppt that goes brown"
+            solid = item.event if item.event in ("precipitate", "residue") else solid
+            yield facet, item
 
 
 def _outcome(judge, test, facet, finding):
