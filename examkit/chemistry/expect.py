@@ -131,5 +131,7 @@ def _numbers(facet, step, ion, margin):
         "fraction": round(margin.fraction, 4),
         "saturation_index": round(margin.saturation_index, 2),
         "solid": margin.solid,
+        "complex": margin.complex,
+        "complex_fraction": round(margin.complex_fraction, 4),
         "note": margin.note,
     }

@@ -10,6 +10,8 @@ from django.core.management import call_command
 from examkit.chemistry.equilibria.disagreements import disagreements, says, unsettled
 from examkit.chemistry.equilibria.margin import Margin, has_constants, margin_of
 from examkit.chemistry.equilibria.mixing import condition_of, rest
+from examkit.chemistry.equilibria.solve import mixture, solve
+from examkit.chemistry.equilibria.species import book
 from examkit.chemistry.equilibria.table import margins_of_specimen, table
 from examkit.chemistry.specimen import read_specimen
 
@@ -140,3 +142,29 @@ def test_the_command_lists_them():
     listed = json.loads(out.getvalue())["equilibria"]["semimicro"]
     assert all(item["settled"] for item in listed)
     assert any("ZnS" in item["text"] for item in listed)
+
+
+@pytest.mark.parametrize(("test", "step", "ion", "complex_"), [  # common practice, no source
+    ("ammonia", "excess", "Cu2+", "[Cu(NH3)4]2+"),
+    ("ammonia", "excess", "Ni2+", "[Ni(NH3)5]2+"),
+    ("ammonia", "excess", "Zn2+", "[Zn(NH3)4]2+"),
+    ("naoh", "excess", "Zn2+", "[Zn(OH)4]2-"),
+    ("naoh", "excess", "Al3+", "[Al(OH)4]-"),
+    ("naoh", "excess", "Pb2+", "[Pb(OH)3]-"),
+])
+def test_what_dissolves_in_excess_is_in_a_complex_that_is_named_with_its_share(kb, scheme, test, step, ion, complex_):
+    margin = margin_of(kb, scheme, test, ion, 0.1, step=step)
+
+    assert margin.complex.partition(")")[0] == complex_.partition(")")[0]
+    assert margin.complex_fraction > 0.25
+    assert f"{margin.complex} holds" in margin.note
+
+
+def test_complexes_and_the_free_ion_and_the_solid_are_all_of_the_ion(kb):
+
+    found = solve(kb.constants, mixture({"Cu2+": 0.1, "NO3-": 0.2, "NH3": 1.0}))
+    known = book(kb.constants)
+    held = sum(amount * known.of(name).get("Cu2+", 0) for name, amount in found.complexes.items())
+
+    assert held <= found.dissolved["Cu2+"] * 1.0001
+    assert held > 0.99 * found.dissolved["Cu2+"]

@@ -85,8 +85,12 @@ def _reaction(left, item, right=""):
 def _species(name, item, gamma):
     """A dissolved species, made from the basis; the hydroxide ion keeps the solver's own name."""
     size = charge(name)
-    word = "OH-" if item.parts == HYDROXIDE else spelt(item.parts) + signed(size)
-    return f"{_reaction('', item, word)}\nlog_k {item.log_k:.4f}{gamma if size else ''}\n"
+    return f"{_reaction('', item, word_of(name, item))}\nlog_k {item.log_k:.4f}{gamma if size else ''}\n"
+
+
+def word_of(name, item):
+    """The solver's name of a dissolved species made from the basis."""
+    return "OH-" if item.parts == HYDROXIDE else spelt(item.parts) + signed(charge(name))
 
 
 def _phase(word, item):

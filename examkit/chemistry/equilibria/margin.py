@@ -8,6 +8,7 @@ from examkit.chemistry.equilibria.errors import EquilibriumError
 from examkit.chemistry.equilibria.mixing import condition_of, rest
 from examkit.chemistry.equilibria.species import book
 
+WORTH_TELLING = 0.05  # the share of an ion from which on its complex is named
 TRACE_MMOL = 1e-9  # less than this of an ion is none: a group before has taken it
 
 
@@ -23,6 +24,8 @@ class Margin:
     solid: str = ""
     solid_mg_L: float = 0.0
     pH: float = 7.0
+    complex: str = ""  # the dissolved complex that holds most of the ion ...
+    complex_fraction: float = 0.0  # ... and the share of the ion in it
     trace: bool = False  # so little of the ion is there that nothing of it could be seen
 
     @property
@@ -94,9 +97,21 @@ def judge(kb, found, ion, was_solid=False):
     mg_L = 1000 * found.solids.get(solid, 0.0) * _molar_mass(kb, solid)
     possible = 1000 * total / holds[solid] * _molar_mass(kb, solid)
     state = _state(kb.constants.thresholds, fraction, index, mg_L, possible)
-    note = _note(solid, fraction, index, mg_L, found.pH, "stays solid" if was_solid else "falls")
+    held_by, held = _complex(known, found, main)
+    note = _note(solid, fraction, index, mg_L, "stays solid" if was_solid else "falls")
+    note += f"{held_by} holds {100 * held:.0f} %, " if held_by else ""
+    note += f"pH {found.pH:.1f}, 25 °C, Davies"
     trace = possible < kb.constants.thresholds.visible_mg_L
-    return Margin(state, fraction, index, found.dissolved[main], note, solid, mg_L, found.pH, trace)
+    return Margin(
+        state, fraction, index, found.dissolved[main], note, solid, mg_L, found.pH, held_by, held, trace)
+
+
+def _complex(known, found, main):
+    """The dissolved complex that holds most of a species, and the share that it holds, if that counts."""
+    total = found.totals[main]
+    shares = {name: known.of(name).get(main, 0) * c / total for name, c in found.complexes.items()}
+    held_by = max(shares, key=shares.get, default="")
+    return (held_by, min(1.0, shares[held_by])) if held_by and shares[held_by] >= WORTH_TELLING else ("", 0.0)
 
 
 def _molar_mass(kb, solid):
@@ -119,8 +134,5 @@ def _state(limits, fraction, index, mg_L, possible_mg_L):
     return "marginal"
 
 
-def _note(solid, fraction, index, mg_L, pH, does):
-    return (
-        f"{solid}: {100 * fraction:.0f} % {does}, {mg_L / 1000:.2g} g/L, saturation index {index:+.1f}, "
-        f"pH {pH:.1f}, 25 °C, Davies"
-    )
+def _note(solid, fraction, index, mg_L, does):
+    return f"{solid}: {100 * fraction:.0f} % {does}, {mg_L / 1000:.2g} g/L, saturation index {index:+.1f}, "

@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 from math import log10
 from pathlib import Path
 
-from examkit.chemistry.equilibria.database import ANION, CATION, FIXED_PH, database, level, phase
+from examkit.chemistry.equilibria.database import ANION, CATION, FIXED_PH, database, level, phase, word_of
 from examkit.chemistry.equilibria.errors import EquilibriumError
 from examkit.chemistry.equilibria.species import WATER, book, charge, label, spelt
 
@@ -46,6 +46,7 @@ class Equilibrium:
     saturation: dict[str, float] = field(hash=False)  # log10(product / constant) before anything fell
     dissolved: dict[str, float] = field(hash=False)  # by basis species
     added: float = 0.0  # of the reagent that was added until a pH
+    complexes: dict[str, float] = field(default_factory=dict, hash=False)  # dissolved, by species
 
 
 def mixture(totals, **options):
@@ -65,8 +66,10 @@ def solve(constants, mix):
 def _solved(constants, mix):
     """The Equilibrium, or the solver's words why there is none: a failure is remembered, too."""
     totals = basis_totals(constants, mix.totals)
-    names = _possible(constants, totals, mix)
-    lines = _input(constants, mix, totals, names)
+    present = _present(constants, totals, mix)
+    names = _possible(constants, present, mix)
+    complexes = _complexes(constants, present)
+    lines = _input(constants, mix, totals, names, complexes)
     with LOCK:
         engine = _engine(constants, mix.ideal)
         failed = all(engine.RunString(f"{start}\n{lines.format(pH=pH)}") for start, pH in STARTS)
@@ -74,7 +77,7 @@ def _solved(constants, mix):
         if failed:
             return engine.GetErrorString()[:300]
         rows = engine.GetSelectedOutput()
-    return _result(mix, totals, names, rows)
+    return _result(mix, totals, names, complexes, rows)
 
 
 def basis_totals(constants, totals):
@@ -97,12 +100,27 @@ def _engine(constants, ideal):
     return engine
 
 
-def _possible(constants, totals, mix):
-    """Solids all of whose parts are in the mixture (or come with a gas or a reagent)."""
+def _present(constants, totals, mix):
+    """The basis species in the mixture, with those that come with a gas or a reagent."""
     known = book(constants)
     present = {*totals, *WATER}
     present |= {part for species, _level in mix.saturated for part in known.of(species)}
-    present |= {part for species, _count in mix.until for part in known.of(species)}
+    return present | {part for species, _count in mix.until for part in known.of(species)}
+
+
+def _complexes(constants, present):
+    """{complex: the solver's name of it} of all whose parts are in the mixture."""
+    made = book(constants).made
+    return {
+        c.name: word_of(c.name, made[c.name])
+        for c in constants.values.values()
+        if c.kind == "complexes" and set(made[c.name].parts) <= present
+    }
+
+
+def _possible(constants, present, mix):
+    """Solids all of whose parts are in the mixture."""
+    known = book(constants)
     allowed = [c for c in constants.values.values() if c.kind == "solids"]
     if mix.solids is None:
         allowed = [c for c in allowed if not c.aged]
@@ -111,7 +129,7 @@ def _possible(constants, totals, mix):
     return [c.name for c in allowed if set(known.of(c.name)) <= present]
 
 
-def _input(constants, mix, totals, names):
+def _input(constants, mix, totals, names, complexes):
     """The solver's input: the mixture as mixed; then gas and reagent; then the solids, too."""
     kept = [f"{level(species)} {log10(amount):.6f} {ENOUGH}" for species, amount in mix.saturated]
     if mix.until:
@@ -122,13 +140,13 @@ def _input(constants, mix, totals, names):
     lines += [f"{label(part)} {amount:.12g}" for part, amount in totals.items() if amount > 0]
     if abs(balance) > 1e-15:
         lines.append(f"{ANION if balance > 0 else CATION} {abs(balance):.12g}")
-    lines += [*_output(totals, names, mix), "END"]
+    lines += [*_output(totals, names, complexes, mix), "END"]
     lines += ["USE solution 1", "EQUILIBRIUM_PHASES 1", *kept, "END"] if kept else []
     lines += ["USE solution 1", "EQUILIBRIUM_PHASES 2", *kept, *solids, "END"] if solids or not kept else []
     return "\n".join(lines)
 
 
-def _output(totals, names, mix):
+def _output(totals, names, complexes, mix):
     asked = [*(phase(n) for n in names), *(level(s) for s, _amount in mix.saturated)]
     asked += [FIXED_PH] if mix.until else []
     return [
@@ -140,6 +158,7 @@ def _output(totals, names, mix):
         "-water true",
         f"-totals {' '.join(label(part) for part in totals)}",
         f"-saturation_indices {' '.join(phase(n) for n in names)}",
+        f"-molalities {' '.join(complexes.values())}",
         f"-equilibrium_phases {' '.join(asked)}",
     ]
 
@@ -155,7 +174,7 @@ def _reagent(constants, gives):
     return spelt({part: number for part, number in parts.items() if number})
 
 
-def _result(mix, totals, names, rows):
+def _result(mix, totals, names, complexes, rows):
     last = len(rows["pH"]) - 1
     before = max(last - 1, 0) if names else last
     added = ENOUGH - rows[FIXED_PH][last] if mix.until else 0.0
@@ -168,4 +187,5 @@ def _result(mix, totals, names, rows):
         saturation={name: rows[f"si_{phase(name)}"][before] for name in names},
         dissolved={part: water * rows[f"{label(part)}(mol/kgw)"][last] for part in totals},
         added=added,
+        complexes={name: water * rows[f"m_{word}(mol/kgw)"][last] for name, word in complexes.items()},
     )

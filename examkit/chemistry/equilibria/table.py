@@ -17,7 +17,7 @@ from examkit.chemistry.vessel import calculable, staged
 
 @dataclass(frozen=True)
 class Supply:
-    """Amounts (mmol) of ions in 1 mL of the original solution, and in 1 mL of the extract."""
+    """Amounts (mmol) of ions in 1 mL of the original solution, and of the anions in 1 mL of the extract."""
 
     original: dict[str, float]
     extract: dict[str, float]
@@ -29,7 +29,7 @@ def margins_of_specimen(kb, scheme, specimen):
              for ion in (*specimen.cations, *specimen.anions)}
     original = {ion: scheme.original_g_mL * n for ion, n in per_g.items() if ion not in scheme.driven_off}
     closed = shut(specimen)
-    extract = {ion: scheme.extract_g_mL * n for ion, n in per_g.items() if ion not in closed}
+    extract = {i: scheme.extract_g_mL * n for i, n in per_g.items() if i in specimen.anions and i not in closed}
     return follow(kb, scheme, Supply(original, extract))
 
 
