@@ -33,6 +33,14 @@ def test_a_salt_shows_its_expected_record(page):
     assert "safety data sheet" in shown
 
 
+def test_a_salt_says_what_old_stock_is_and_what_the_extract_leaves_shut(page):
+    old, shut, plain = (words(page("lookup:salt", name)) for name in ("FeSO4.7H2O", "AgCl", "NaCl"))
+
+    assert "Fe²⁺ → Fe³⁺: what that shows is accepted" in old
+    assert "does not open it" in shut
+    assert "Old stock" not in plain and "does not open it" not in plain
+
+
 def test_a_line_says_why_and_what_would_have_been_seen_otherwise_and_with_which_ions(page):
     kb = knowledge()
     shown = words(page("lookup:salt", "NiCl2.6H2O"))
