@@ -23,7 +23,12 @@ def check_character(body):
 
 def sample_codes(numbers, seed):
     """A code for each candidate number; by chance from the seed, in no order."""
-    stream, used, codes = Stream(seed, "codes"), set(), {}
+    return fresh_codes(numbers, (), seed)
+
+
+def fresh_codes(numbers, used, seed):
+    """A code for each candidate number that none of the codes in use is."""
+    stream, used, codes = Stream(seed, "codes"), set(used), {}
     for number in sorted(numbers):
         code = _fresh(stream, used)
         used.add(code)

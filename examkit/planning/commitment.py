@@ -11,6 +11,7 @@ import json
 import secrets
 
 from examkit.planning.allocation import RULES, VERSION, draw
+from examkit.planning.changes import Drawn, changed
 from examkit.planning.codes import sample_codes
 
 SECRET_BYTES = 32  # of seed and nonce: 256 bits each, twice what is asked of the nonce
@@ -68,7 +69,7 @@ def verify_seal(kept, plan):
 def verify(kept, plan):
     """What is wrong with a draw that was kept, as sentences; an empty list says that it is genuine.
 
-    `kept` has what a seal has (`verify_seal`), and public, seats and codes.
+    `kept` has what a seal has (`verify_seal`), and public, seats, codes and changes (what each is about).
     """
     problems = verify_seal(kept, plan)
     if kept["version"] != VERSION:
@@ -83,15 +84,29 @@ def _changed(kept, plan):
             yield f"The {part} is not the one that was sealed before the draw."
 
 
+def change_seed(seed, number, change):
+    """The seed of the change with this number (from 0): of the draw's seed and what the change is about."""
+    return digest({"seed": seed, "change": number, "about": change})
+
+
+def replayed(plan, seed, about):
+    """The draw of a plan by a seed, and each change after it in turn (`about`: what each is about)."""
+    drawn = draw(plan, seed)
+    now = Drawn(plan, {seat.number: seat for seat in drawn.seats},
+                sample_codes([seat.number for seat in drawn.seats], seed))
+    for number, change in enumerate(about):
+        now = changed(now, change, change_seed(seed, number, change))
+    return now
+
+
 def _recomputed(kept, plan):
-    seed = seed_for(kept["seed"], kept["public"])
-    again = {number: rest for number, *rest in draw(plan, seed).seats_json()}
+    now = replayed(plan, seed_for(kept["seed"], kept["public"]), kept.get("changes", ()))
+    again = {seat.number: [seat.sitting, seat.bench, seat.salt] for seat in now.seats.values()}
     then = {number: rest for number, *rest in kept["seats"]}
     for number in sorted(again.keys() | then.keys()):
         if again.get(number) != then.get(number):
             yield f"Candidate {number}: kept as {then.get(number)}, but the seed gives {again.get(number)}."
-    codes = sample_codes(again, seed)
-    for number in sorted(codes.keys() & kept["codes"].keys()):
-        if codes[number] != kept["codes"][number]:
+    for number in sorted(now.codes.keys() & kept["codes"].keys()):
+        if now.codes[number] != kept["codes"][number]:
             yield (f"Candidate {number}: kept with code {kept['codes'][number]}, "
-                   f"but the seed gives {codes[number]}.")
+                   f"but the seed gives {now.codes[number]}.")

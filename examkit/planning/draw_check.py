@@ -1,6 +1,7 @@
 """The check of an exam's draw in the database: `manage.py verify` and the draw page use it."""
 
 from examkit.models import State
+from examkit.planning.changes import LATE
 from examkit.planning.commitment import verify, verify_seal
 from examkit.planning.plan import Plan
 from examkit.planning.solver import solver_version
@@ -36,12 +37,15 @@ def _made(exam):
         "public": exam.draw["public"],
         "seats": [[s.candidate.number, s.sitting.name, s.bench.label, s.salt] for s in samples],
         "codes": {s.candidate.number: s.code for s in samples},
+        "changes": [change["about"] for change in exam.draw.get("changes", ())],
     }
 
 
 def _roster(exam, plan):
     """The roster may lose names later, but neither candidates nor pool change after the draw."""
-    if set(exam.candidates.values_list("number", flat=True)) != {one.number for one in plan.entrants}:
+    late = {about["entrant"][0] for change in exam.draw.get("changes", ())
+            if (about := change["about"])["kind"] == LATE}
+    if set(exam.candidates.values_list("number", flat=True)) != late | {one.number for one in plan.entrants}:
         yield "The candidates are not those of the draw."
     if set(exam.pool.values_list("formula", flat=True)) != {choice.salt for choice in plan.pool}:
         yield "The pool is not that of the draw."

@@ -5,8 +5,10 @@ from decimal import Decimal
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from examkit.chemistry.formula import pretty
 from examkit.knowledge import USUAL_MARK_SCHEME, USUAL_SCHEME, knowledge
 from examkit.models import Candidate, Exam, Sitting
+from examkit.planning.rules import COLOUR_AVOIDED, COLOUR_NEVER, Rules
 from examkit.planning.services.rooms import MOST
 
 MILLIGRAMS = 1000
@@ -107,6 +109,9 @@ class CandidateForm(forms.ModelForm):
             "bench_wish",
             "needs_colour_help",
             "extra_time_percent",
+            "rest_breaks",
+            "separate_room",
+            "left_handed",
         ]
         labels = {
             "needs_colour_help": _("Needs help with colours"),
@@ -145,3 +150,119 @@ class DrawForm(forms.Form):
         help_text=_("For example what a candidate threw with some dice. It goes into the draw together "
                     "with the sealed seed, so that nobody, not even who runs this computer, could know the "
                     "draw before."))
+
+
+class RulesForm(forms.Form):
+    """The rules of the draw that a teacher may set."""
+
+    colour = forms.ChoiceField(
+        label=_("Salts told by colour alone, for candidates who need help with colours"),
+        widget=forms.RadioSelect, choices=[
+            (COLOUR_NEVER, _("are never given to them")),
+            (COLOUR_AVOIDED, _("are avoided where possible; else an invigilator names the colours"))])
+    met_before = forms.BooleanField(
+        label=_("Nobody gets a salt that they had in an earlier exam here"), required=False,
+        help_text=_("Candidates are known again by number and name together."))
+    within_stock = forms.BooleanField(
+        label=_("No more samples of a salt than stand on the shelf"), required=False)
+    close_minutes = forms.IntegerField(
+        label=_("Sittings of one room are close that begin within (minutes)"), min_value=0, max_value=10080,
+        help_text=_("In close sittings a bench never has the same salt. 0: no sittings are close."))
+    sinks = forms.BooleanField(label=_("Benches at one sink count as neighbours"), required=False)
+    apart = forms.CharField(
+        label=_("Salts kept apart"), required=False, widget=forms.Textarea(attrs={"rows": 4}),
+        help_text=_("Salts of one line are never neighbours. Write formulas as in the pool, with commas "
+                    "between them."))
+
+    def __init__(self, *args, exam, **more):
+        rules = Rules.from_json(exam.rules)
+        lines = "\n".join(", ".join(group) for group in rules.apart)
+        super().__init__(*args, initial=rules.as_json() | {"apart": lines}, **more)
+        self.pool = list(exam.pool.values_list("formula", flat=True))
+
+    def clean_apart(self):
+        """Groups of formulas of the pool."""
+        known = {shown: formula for formula in self.pool for shown in (formula, pretty(formula))}
+        lines = [[word.strip() for word in line.split(",") if word.strip()]
+                 for line in self.cleaned_data["apart"].splitlines()]
+        strange = sorted({word for line in lines for word in line} - known.keys())
+        if strange:
+            raise forms.ValidationError(_("Not in the pool: %(salts)s.") % {"salts": ", ".join(strange)})
+        groups = [tuple(dict.fromkeys(known[word] for word in line)) for line in lines if line]
+        if any(len(group) < 2 for group in groups):
+            raise forms.ValidationError(_("A line needs two salts or more: a salt is apart from others."))
+        return tuple(groups)
+
+    def rules(self):
+        """The rules as the form has them."""
+        return Rules(**self.cleaned_data)
+
+
+class LateForm(CandidateForm):
+    """A candidate who comes after the draw."""
+
+    reason = forms.CharField(label=_("Reason"), max_length=500)
+
+
+class BrokenForm(forms.Form):
+    """A bench that can no longer be used in a sitting."""
+
+    sitting = forms.ModelChoiceField(None, label=_("Sitting"))
+    bench = forms.CharField(label=_("Bench"), max_length=10)
+    reason = forms.CharField(label=_("Reason"), max_length=500)
+
+    def __init__(self, *args, exam, **more):
+        super().__init__(*args, **more)
+        self.fields["sitting"].queryset = exam.sittings.select_related("room")
+
+    def clean(self):
+        """The bench of the sitting's room by its label."""
+        sitting, label = self.cleaned_data.get("sitting"), self.cleaned_data.get("bench", "").strip()
+        if sitting:
+            bench = sitting.room.benches.filter(label__iexact=label, open=True).first()
+            if bench is None:
+                self.add_error("bench", _("There is no open bench %(bench)s in this sitting.") % {
+                    "bench": label})
+            self.cleaned_data["bench"] = bench
+        return self.cleaned_data
+
+
+class SwapForm(forms.Form):
+    """Two candidates who sat at each other's bench."""
+
+    one = forms.CharField(label=_("Candidate number"), max_length=40)
+    other = forms.CharField(label=_("and candidate number"), max_length=40)
+    reason = forms.CharField(label=_("Reason"), max_length=500)
+
+    def __init__(self, *args, exam, **more):
+        super().__init__(*args, **more)
+        self.exam = exam
+
+    def _candidate(self, name):
+        number = self.cleaned_data[name].strip()
+        found = self.exam.candidates.filter(number=number, sample__isnull=False).first()
+        if found is None:
+            raise forms.ValidationError(_("No candidate %(number)s is drawn.") % {"number": number})
+        return found
+
+    def clean_one(self):
+        """The first candidate."""
+        return self._candidate("one")
+
+    def clean_other(self):
+        """The second candidate."""
+        return self._candidate("other")
+
+
+class SpoiltForm(forms.Form):
+    """A batch of a salt that can no longer be used."""
+
+    salt = forms.ChoiceField(label=_("Salt"))
+    sitting = forms.ModelChoiceField(None, label=_("In the sitting"), required=False, empty_label=_("all"))
+    reason = forms.CharField(label=_("Reason"), max_length=500)
+
+    def __init__(self, *args, exam, **more):
+        super().__init__(*args, **more)
+        formulas = exam.pool.values_list("formula", flat=True)
+        self.fields["salt"].choices = [(formula, pretty(formula)) for formula in formulas]
+        self.fields["sitting"].queryset = exam.sittings.all()

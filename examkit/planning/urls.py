@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from examkit.planning.views import draw, exams, pool, rooms, roster
+from examkit.planning.views import changes, draw, exams, pool, rooms, roster
 
 app_name = "planning"
 urlpatterns = [
@@ -34,6 +34,10 @@ urlpatterns = [
     path("<int:pk>/pool/compare/", pool.compare, name="compare"),
 
     path("<int:pk>/draw/", draw.draw, name="draw"),
+    path("<int:pk>/draw/rules/", changes.rules, name="rules"),
+    path("<int:pk>/draw/changes/", changes.changes, name="changes"),
+    path("<int:pk>/draw/changes/undo/", changes.undo, name="change-undo"),
+    path("<int:pk>/draw/changes/<slug:kind>/", changes.change, name="change"),
     path("<int:pk>/draw/seal/", draw.seal, name="draw-seal"),
     path("<int:pk>/draw/unseal/", draw.unseal, name="draw-unseal"),
     path("<int:pk>/draw/make/", draw.make, name="draw-make"),

@@ -4,7 +4,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-PURE = ("allocation", "arrange", "balance", "chance", "codes", "commitment", "conflicts", "counts", "dealing",
+PURE = ("allocation", "arrange", "balance", "chance", "changes", "codes", "commitment", "conflicts", "counts", "dealing",
         "exchange", "grid", "headings", "mixing", "people", "plan", "roster", "rounding", "rules", "said", "seating",
         "sharing", "sheets", "solver")
 PROGRAM = """

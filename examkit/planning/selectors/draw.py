@@ -80,6 +80,15 @@ def _entrants(exam, pool, rules):
     return tuple(_entrant(one, alone, met.get((one.number, one.name), ()), pool, rules) for one in candidates)
 
 
+def entrant_of(candidate):
+    """One candidate as the draw sees them now, with the salts that are not for them."""
+    exam, rules = candidate.exam, rules_of(candidate.exam)
+    pool = list(exam.pool.values_list("formula", flat=True))
+    alone = tuple(by_colour_alone(exam, pool)) if candidate.needs_colour_help else ()
+    met = met_before(exam).get((candidate.number, candidate.name), ()) if rules.met_before else ()
+    return _entrant(candidate, alone, met, pool, rules)
+
+
 def _entrant(candidate, alone, met, pool, rules):
     told_by_colour = alone if candidate.needs_colour_help else ()
     never = {salt for salt in met if salt in pool}

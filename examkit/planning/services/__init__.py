@@ -1,5 +1,12 @@
 """What changes in planning: each function is one transaction and one entry in the audit trail."""
 
+from examkit.planning.services.changes import (
+    batch_spoilt,
+    bench_broken,
+    change_undo,
+    late_candidate,
+    seats_swapped,
+)
 from examkit.planning.services.draw import draw_make, draw_seal, draw_unseal
 from examkit.planning.services.exams import exam_change, exam_create, exam_delete, exam_move
 from examkit.planning.services.pool import pool_set
@@ -15,7 +22,8 @@ from examkit.planning.services.roster import candidate_delete, candidate_save, r
 from examkit.planning.services.rules import rules_set
 
 __all__ = [
-    "bench_toggle", "candidate_delete", "candidate_save", "draw_make", "draw_seal", "draw_unseal",
+    "batch_spoilt", "bench_broken", "bench_toggle", "change_undo", "late_candidate", "seats_swapped",
+    "candidate_delete", "candidate_save", "draw_make", "draw_seal", "draw_unseal",
     "exam_change", "exam_create", "exam_delete", "exam_move", "pool_set", "room_create", "room_delete",
     "roster_import", "rules_set", "sitting_add", "sitting_change", "sitting_delete",
 ]

@@ -1,0 +1,155 @@
+"""Changes after the draw: each is drawn alone, with a reason, and can be taken back in turn."""
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from examkit import audit
+from examkit.errors import Refused
+from examkit.models import Candidate, Sample, State
+from examkit.planning import changes
+from examkit.planning.commitment import change_seed, seed_for
+from examkit.planning.plan import Plan, Seat
+from examkit.planning.selectors.draw import entrant_of
+from examkit.planning.services.guard import locked, reasoned, touch
+
+OPEN_IN = (State.DRAWN, State.PREPARED)
+
+
+@transaction.atomic
+def late_candidate(*, exam, who, reason, **fields):
+    """Add a candidate to a drawn exam and draw a bench and a salt for them alone."""
+    exam = _open(exam)
+    if exam.candidates.filter(number=fields["number"]).exists():
+        raise Refused(_("Candidate number %(number)s is taken already.") % {"number": fields["number"]})
+    candidate = Candidate.objects.create(exam=exam, **fields)
+    one = entrant_of(candidate)
+    row = [one.number, one.sitting, one.bench, list(one.avoid), list(one.never), one.group, one.separate,
+           one.left]
+    about = {"kind": changes.LATE, "entrant": row}
+    return _change(exam, who, reason, about, f"{exam}: {candidate.number}")
+
+
+@transaction.atomic
+def bench_broken(*, exam, who, reason, sitting, bench):
+    """Take a bench out of a sitting of a drawn exam; its candidate alone moves."""
+    about = {"kind": changes.BENCH, "sitting": sitting.name, "bench": bench.label}
+    return _change(_open(exam), who, reason, about, f"{exam}: {sitting.name} {bench.label}")
+
+
+@transaction.atomic
+def seats_swapped(*, exam, who, reason, one, other):
+    """Two candidates sat at each other's bench: each has the sample that stood there."""
+    if one == other:
+        raise Refused(_("Choose two candidates."))
+    about = {"kind": changes.SWAP, "numbers": [one.number, other.number]}
+    return _change(_open(exam), who, reason, about, f"{exam}: {one.number}, {other.number}")
+
+
+@transaction.atomic
+def batch_spoilt(*, exam, who, reason, salt, sitting=None):
+    """A batch of a salt is spoilt: whoever has it (in one sitting, or in all) gets another salt and code."""
+    about = {"kind": changes.SPOILT, "salt": salt, "sitting": sitting.name if sitting else ""}
+    return _change(_open(exam), who, reason, about, str(exam))
+
+
+@transaction.atomic
+def change_undo(*, exam, who, reason):
+    """Take the last change back: the samples that it touched are as before."""
+    exam, reason = _open(exam), reasoned(reason)
+    kept = list(exam.draw.get("changes", ()))
+    if not kept:
+        raise Refused(_("There is no change after the draw to take back."))
+    last = kept.pop()
+    before = {number: (Seat(number, *seat), code) for number, *seat, code in last["before"]}
+    gone = [number for number, *_rest in last["after"] if number not in before]
+    exam.candidates.filter(number__in=gone).delete()
+    _store(exam, {number: seat for number, (seat, _code) in before.items()},
+           {number: code for number, (_seat, code) in before.items()})
+    touch(exam, draw=exam.draw | {"changes": kept})
+    audit.record(centre=exam.centre, who=who, what=f"{last['about']['kind']} taken back", about=exam.name,
+                 detail={"reason": reason})
+    return exam
+
+
+def _open(exam):
+    exam = locked(exam)
+    if exam.state not in OPEN_IN:
+        raise Refused(_("Single seats are drawn anew between the draw and the exam; '%(exam)s' is "
+                        "%(state)s.") % {"exam": exam, "state": exam.get_state_display()})
+    return exam
+
+
+def drawn_now(exam):
+    """The draw as it stands in the database: the sealed plan with the changes since, the seats, the codes."""
+    plan = Plan.from_json(exam.draw["plan"])
+    samples = exam.samples.select_related("candidate", "sitting", "bench")
+    seats = {
+        s.candidate.number: Seat(s.candidate.number, s.sitting.name, s.bench.label, s.salt) for s in samples
+    }
+    for change in exam.draw.get("changes", ()):
+        plan = changes.plan_after(plan, change["about"])
+    return changes.Drawn(plan, seats, {s.candidate.number: s.code for s in samples})
+
+
+def _change(exam, who, reason, about, name):
+    reason, before = reasoned(reason), drawn_now(exam)
+    kept = list(exam.draw.get("changes", ()))
+    seed = change_seed(seed_for(exam.seed, exam.draw["public"]), len(kept), about)
+    after = changes.changed(before, about, seed)
+    numbers = [number for number, seat in after.seats.items() if seat != before.seats.get(number)]
+    _refuse_entered(exam, numbers)
+    _store(exam, {n: after.seats[n] for n in numbers}, {n: after.codes[n] for n in numbers})
+    kept.append({"about": about, "reason": reason, "who": str(who), "before": _rows(before, numbers),
+                 "after": _rows(after, numbers)})
+    touch(exam, draw=exam.draw | {"changes": kept})
+    audit.record(centre=exam.centre, who=who, what=about["kind"], about=name, detail={
+        "reason": reason, "candidates": numbers, "seats": [[n, after.seats[n].sitting, after.seats[n].bench]
+                                                          for n in numbers]})
+    return numbers
+
+
+def _rows(drawn, numbers):
+    return [[n, drawn.seats[n].sitting, drawn.seats[n].bench, drawn.seats[n].salt, drawn.codes[n]]
+            for n in numbers if n in drawn.seats]
+
+
+def _refuse_entered(exam, numbers):
+    """Records hang on samples by their reverse name, so that planning need not know the marker."""
+    entered = exam.samples.filter(candidate__number__in=numbers, record__isnull=False)
+    if entered.exists():
+        raise Refused(_("A record has been entered for candidate %(numbers)s already.") % {
+            "numbers": ", ".join(entered.values_list("candidate__number", flat=True))})
+
+
+def _store(exam, seats, codes):
+    """The samples of these candidates as given; those that change places give them up first."""
+    people = {one.number: one for one in exam.candidates.filter(number__in=seats).select_related("sample")}
+    sittings = {one.name: one for one in exam.sittings.select_related("room")}
+    old = {number: one.sample for number, one in people.items() if hasattr(one, "sample")}
+    if _exchanged(seats, old):
+        return _exchange(exam, *old.values())
+    for number, seat in seats.items():
+        sample = old.get(number) or Sample(exam=exam, candidate=people[number])
+        sample.sitting = sittings[seat.sitting]
+        sample.bench = sample.sitting.room.benches.get(label=seat.bench)
+        sample.salt, sample.code = seat.salt, codes[number]
+        sample.save()
+    return None
+
+
+def _exchanged(seats, old):
+    """Whether two candidates take each other's place."""
+    now = {(seat.sitting, seat.bench) for seat in seats.values()}
+    before = {(sample.sitting.name, sample.bench.label) for sample in old.values()}
+    return len(seats) == len(old) == 2 and now == before and any(
+        (seats[n].sitting, seats[n].bench) != (old[n].sitting.name, old[n].bench.label) for n in seats)
+
+
+def _exchange(exam, one, other):
+    """The samples stay on their benches; their candidates change, by way of a stand-in."""
+    stand_in = Candidate.objects.create(exam=exam, number="\u2014", name="\u2014")
+    first, second = one.candidate_id, other.candidate_id
+    Sample.objects.filter(pk=one.pk).update(candidate=stand_in)
+    Sample.objects.filter(pk=other.pk).update(candidate=first)
+    Sample.objects.filter(pk=one.pk).update(candidate=second)
+    stand_in.delete()
