@@ -161,6 +161,8 @@ class WasteLine:
     title: str
     how: str
     never: str
+    volume: str
+    vessel_mL: int
 
 
 @dataclass(frozen=True)

@@ -93,7 +93,7 @@ def assistant_list(exam):
         salts=tuple(_weigh_line(row) for row in stock.salts),
         reagents=tuple(_make_line(row) for row in stock.reagents),
         orders=tuple(f"{order.name} {order.amount}" for order in stock.orders),
-        waste=tuple(WasteLine(c.title, c.how, c.never) for c, _tick in stock.waste),
+        waste=tuple(WasteLine(c.title, c.how, c.never, str(c.volume), c.vessel) for c, _tick in stock.waste),
     )
 
 

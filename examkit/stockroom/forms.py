@@ -25,6 +25,15 @@ class BottleForm(forms.Form):
         help_text=_("Empty: as the name says."))
     made_on = forms.DateField(
         label=_("Made on"), required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+    lot = forms.CharField(label=_("Lot"), required=False, max_length=60)
+    grade = forms.CharField(
+        label=_("Grade"), required=False, max_length=60, help_text=_("As on the label: pure, for analysis."))
+    percent_w_w = forms.DecimalField(
+        label=_("Per cent by mass"), required=False, min_value=Decimal("0.01"), max_value=Decimal(100),
+        decimal_places=2, help_text=_("With the density it gives the strength of a bought solution."))
+    density_g_mL = forms.DecimalField(
+        label=_("Density (g/mL)"), required=False, min_value=Decimal("0.5"), max_value=Decimal(5),
+        decimal_places=3)
     note = forms.CharField(label=_("Note"), required=False, max_length=200)
     was = forms.IntegerField(required=False, widget=forms.HiddenInput)
 
@@ -36,6 +45,7 @@ class BottleForm(forms.Form):
         self.helper = FormHelper()
         self.helper.layout = Layout(
             "substance", Row(Column("amount"), Column("strength_mol_L")),
+            Row(Column("lot"), Column("grade")), Row(Column("percent_w_w"), Column("density_g_mL")),
             Row(Column("made_on"), Column("note")), "was", Submit("save", _("Save the bottle")))
 
     def clean_substance(self):

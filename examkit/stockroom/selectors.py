@@ -20,7 +20,7 @@ from examkit.stockroom.requirements import (
     salts_to_weigh,
 )
 from examkit.stockroom.shelf import Bottle, StockLine, one_name, stock_lines
-from examkit.stockroom.waste import Container, containers
+from examkit.stockroom.waste import Container, containers, volumes
 from examkit.stockroom.wording import make_up_steps, order_name, where_from
 
 MG_IN_G = 1000
@@ -128,7 +128,7 @@ def stock_list(exam):
         salts=tuple(_salt_row(kb, need, lines, ticks) for need in salts),
         reagents=tuple(_reagent_rows(kb, reagents, lines, ticks)),
         orders=_orders(kb, lines.values()),
-        waste=_waste(kb, salts, reagents, ticks),
+        waste=_waste(exam, salts, reagents, ticks),
         seating=seats,
         signed_off=_signed_off(exam, ticks),
     )
@@ -239,17 +239,18 @@ def _reagent_rows(kb, needs, lines, ticks):
     """The reagents that the tests use, in order of use, then those that are only made on the way."""
     by_key = {need.reagent: need for need in needs}
     on_the_way = [key for key in lines if key in kb.reagents and key not in by_key and lines[key].made]
+    swaps = {name: line.swapped[0] for name, line in lines.items() if line.swapped}
     for key in [*by_key, *on_the_way]:
-        yield _reagent_row(kb, key, by_key.get(key), lines[key], ticks)
+        yield _reagent_row(kb, key, by_key.get(key), lines[key], ticks, swaps)
 
 
-def _reagent_row(kb, key, need, line, ticks):
+def _reagent_row(kb, key, need, line, ticks, swaps):
     reagent = kb.reagents[key]
     made = [*(d.recipe for d in line.diluted), *([line.made] if line.made else [])]
     return ReagentRow(
         key=key, name=reagent.name, need=need, line=line,
         source=tuple(where_from(kb, line)),
-        recipes=tuple((recipe, tuple(make_up_steps(kb, recipe))) for recipe in made),
+        recipes=tuple((recipe, tuple(make_up_steps(kb, recipe, swaps))) for recipe in made),
         cautions=reagent.cautions, hazards=hazard_texts(kb, reagent.hazards), signal=reagent.hazards.signal,
         shelf_life=reagent.shelf_life,
         tick=ticks.get(f"reagent:{key}", Tick(f"reagent:{key}")),
@@ -257,9 +258,11 @@ def _reagent_row(kb, key, need, line, ticks):
     )
 
 
-def _waste(kb, salts, reagents, ticks):
+def _waste(exam, salts, reagents, ticks):
+    kb = knowledge(exam.centre)
     substances = [part.salt for need in salts for part in read_specimen(kb, need.salt).parts]
     used = [kb.reagents[need.reagent] for need in reagents]
     substances += [reagent for reagent in used if reagent.kind != "paper"]
-    found = containers(kb, substances)
+    shares = zip(records(exam), [len(need.codes) for need in salts], strict=True)
+    found = containers(kb, substances, volumes(kb, shares))
     return tuple((c, ticks.get(f"waste:{c.key}", Tick(f"waste:{c.key}"))) for c in found)

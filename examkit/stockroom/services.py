@@ -21,6 +21,7 @@ from examkit.stockroom.selectors import (
     tick_of,
     unit_of,
 )
+from examkit.stockroom.shelf import dry
 
 MMOL_IN_MOL, PER_CENT = 1000, 100
 
@@ -112,13 +113,18 @@ def known_substance(text, centre):
     kb, text = knowledge(centre), " ".join(text.split())
     names = {reagent.name.casefold(): key for key, reagent in kb.reagents.items()}
     names |= {name.casefold(): s.formula for s in kb.salts.values() for name in (*s.names, s.name)}
-    if text in kb.reagents or text in kb.salts or text in recipe_solids(kb):
+    if text in kb.reagents or text in kb.salts or _goes_into_a_recipe(kb, text):
         return text
     if text.casefold() in names:
         return names[text.casefold()]
     raise UnknownSubstance(
         _("The knowledge base has no '%(text)s'. Choose from the list, or write the formula with its water.")
         % {"text": text})
+
+
+def _goes_into_a_recipe(kb, text):
+    """Whether a formula is that of a recipe's solid, with its water or with another."""
+    return _readable(text) and dry(text) in {dry(solid) for solid in recipe_solids(kb)}
 
 
 def recipe_solids(kb):

@@ -4,18 +4,21 @@ For each reagent, in this order: bottles of the right strength; stronger ones, d
 in the next larger flask, from what the recipe names; what is then still missing is ordered. What a recipe
 takes is added to the need of that substance, so that a stock is enough for its dilutions and for its own use.
 A strength within 5 % of the wanted one is right: the tests are qualitative. A weaker bottle is not used, and
-the list says so.
+the list says so. For a solution, though never for the tubes, another hydrate of a solid is as good: more or
+less of it is weighed, as its molar mass says.
 """
 
+import re
 from collections import defaultdict
 from dataclasses import dataclass, field
 from decimal import ROUND_FLOOR, Decimal
 from graphlib import TopologicalSorter
 
-from examkit.stockroom.amounts import Amount, flask_mL, plain
+from examkit.stockroom.amounts import Amount, flask_mL, molar_mass_g_mol, plain, weighed_g
 from examkit.stockroom.makeup import Recipe, dilution, recipe, strength_of
 
 RIGHT_WITHIN = Decimal("0.05")
+WATER = re.compile(r"\.(\d+(/\d+)?)?H2O$")
 
 
 @dataclass(frozen=True)
@@ -47,6 +50,19 @@ class Diluted:
 
 
 @dataclass(frozen=True)
+class Swapped:
+    """Another hydrate, taken in place of so much of the one that a recipe names."""
+
+    taken: Taken
+    stands_for: Amount
+
+    @property
+    def factor(self):
+        """Grams of it for one gram of the other."""
+        return self.taken.amount.value / self.stands_for.value
+
+
+@dataclass(frozen=True)
 class StockLine:
     """One substance: how much is needed, and where it comes from."""
 
@@ -57,6 +73,7 @@ class StockLine:
     made: Recipe | None
     order: Amount
     too_weak: tuple[Bottle, ...]
+    swapped: tuple[Swapped, ...] = ()
 
 
 @dataclass
@@ -90,12 +107,13 @@ def stock_lines(kb, needs, bottles):
     The lines come with those that are made from others first.
     """
     need = _gathered(kb, needs.items())
-    shelf = _Shelf(kb, _by_substance(kb, bottles))
+    shelf, in_recipes = _Shelf(kb, _by_substance(kb, bottles)), {}
     lines = []
     for substance in _users_first(kb, need):
         if need.get(substance):
-            line = _line(shelf, substance, need[substance])
+            line = _line(shelf, substance, need[substance], in_recipes.get(substance))
             need = _gathered(kb, [*need.items(), *_ingredients(line)])
+            in_recipes = _gathered(kb, [*in_recipes.items(), *_ingredients(line)])
             lines.append(line)
     return tuple(lines)
 
@@ -133,7 +151,7 @@ def _ingredients(line):
     return [(i.substance, i.amount) for i in line.made.ingredients] if line.made else []
 
 
-def _line(shelf, substance, need):
+def _line(shelf, substance, need, in_recipes):
     wanted, missing = _wanted(shelf.kb, substance), need
     ready, diluted, weak = [], [], []
     for bottle in shelf.bottles[substance]:
@@ -143,6 +161,9 @@ def _line(shelf, substance, need):
             taken = shelf.take(bottle, missing)
             ready += [taken] if taken.amount else []
             missing = missing - taken.amount
+    swapped = tuple(_swapped(shelf, substance, missing, in_recipes)) if in_recipes else ()
+    for each in swapped:
+        missing = missing - each.stands_for
     for bottle in _stronger(shelf, substance, wanted) if missing and need.unit == "mL" else ():
         made = _dilute(shelf, substance, bottle, missing)
         if made:
@@ -152,7 +173,43 @@ def _line(shelf, substance, need):
             break
     made = _made(shelf.kb, substance, missing) if missing else None
     order = Amount(Decimal(0), need.unit) if made or not missing else missing.ready
-    return StockLine(substance, need, tuple(ready), tuple(diluted), made, order, tuple(weak))
+    return StockLine(substance, need, tuple(ready), tuple(diluted), made, order, tuple(weak), swapped)
+
+
+def _swapped(shelf, substance, missing, in_recipes):
+    """What other hydrates on the shelf give of what is missing and goes into solutions."""
+    wanted = solid_formula(shelf.kb, substance)
+    left = Amount(min(missing.value, in_recipes.value), missing.unit)
+    for bottle in _other_hydrates(shelf, substance, wanted) if wanted and left.unit == "g" else ():
+        factor = molar_mass_g_mol(solid_formula(shelf.kb, bottle.substance)) / molar_mass_g_mol(wanted)
+        taken = shelf.take(bottle, Amount(weighed_g(left.value * factor), "g")) if left else None
+        if taken and taken.amount:
+            gives = Amount(min(left.value, taken.amount.value / factor), "g")
+            left = left - gives
+            yield Swapped(taken, gives)
+
+
+def _other_hydrates(shelf, substance, wanted):
+    for name, bottles in list(shelf.bottles.items()):
+        other = solid_formula(shelf.kb, name)
+        if name != substance and other and other != wanted and dry(other) == dry(wanted):
+            yield from bottles
+
+
+def solid_formula(kb, substance):
+    """The formula of a solid, salt or solid reagent; empty where it is none."""
+    if substance in kb.reagents:
+        return kb.reagents[substance].formula if kb.reagents[substance].kind == "solid" else ""
+    return substance
+
+
+def dry(text):
+    """A formula without its crystal water.
+
+    >>> dry("CuSO4.5H2O"), dry("CuSO4")
+    ('CuSO4', 'CuSO4')
+    """
+    return WATER.sub("", text)
 
 
 def _wanted(kb, substance):

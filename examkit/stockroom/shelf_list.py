@@ -47,7 +47,13 @@ def bottle_initial(item):
     amount = shown_amount(knowledge(item.centre), item.substance, item.amount)
     strength = None if item.strength_mmol_L is None else Decimal(item.strength_mmol_L) / 1000
     return {"substance": item.substance, "amount": plain(amount.value), "made_on": item.made_on,
-            "strength_mol_L": strength and plain(strength), "note": item.note, "was": item.amount}
+            "strength_mol_L": strength and plain(strength), "note": item.note, "was": item.amount,
+            "lot": item.lot, "grade": item.grade, "percent_w_w": _over(item.percent_w_w_hundredths, 100),
+            "density_g_mL": _over(item.density_mg_mL, 1000)}
+
+
+def _over(stored, parts):
+    return None if stored is None else plain(Decimal(stored) / parts)
 
 
 def substance_names(centre):

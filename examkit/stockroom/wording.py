@@ -3,9 +3,11 @@
 from django.utils.translation import gettext as _
 
 from examkit.chemistry import formula
-from examkit.stockroom.amounts import plain
+from examkit.stockroom.amounts import Amount, plain, weighed_g
 from examkit.stockroom.makeup import ACID, SOLVENT, STOCK
 from examkit.stockroom.shelf import bottle_text
+
+PIPETTE_mL, CYLINDER_SIZES_mL = 10, (25, 50, 100, 250, 500, 1000)
 
 
 def name_of(kb, substance):
@@ -33,13 +35,34 @@ def order_name(kb, substance):
     return _("%(formula)s, for: %(reagent)s") % {"formula": name, "reagent": reagent.name}
 
 
-def make_up_steps(kb, recipe):
-    """How a reagent is made up, step by step; the knowledge base's own procedure stands in the middle."""
-    lines = [_ingredient(kb, recipe, ingredient) for ingredient in recipe.ingredients]
+def make_up_steps(kb, recipe, swaps=None):
+    """How a reagent is made up, step by step; the knowledge base's own procedure stands in the middle.
+
+    `swaps` holds, by substance, another hydrate of the shelf that may be weighed in its place.
+    """
+    lines = [text for ingredient in recipe.ingredients for text in (
+        _ingredient(kb, recipe, ingredient), _swap(kb, ingredient, (swaps or {}).get(ingredient.substance)))]
     lines.append(_procedure(kb, recipe))
     if recipe.makes.unit == "mL":
         lines += [_filled_up(kb, recipe), _("Label the bottle: name, strength, hazards, date, initials.")]
     return [line for line in lines if line]
+
+
+def _swap(kb, ingredient, swapped):
+    """The other hydrate, where the shelf has one."""
+    if not swapped:
+        return ""
+    amount = Amount(weighed_g(ingredient.amount.value * swapped.factor), "g")
+    return _("In its place, from the shelf: %(what)s, weigh out %(amount)s (another hydrate).") % {
+        "what": full_name(kb, swapped.taken.bottle.substance), "amount": amount}
+
+
+def with_what(volume_mL):
+    """What a volume is measured with: the smallest that holds it (common practice)."""
+    if volume_mL <= PIPETTE_mL:
+        return _("graduated pipette of %(size)d mL") % {"size": PIPETTE_mL}
+    size = next((size for size in CYLINDER_SIZES_mL if volume_mL <= size), CYLINDER_SIZES_mL[-1])
+    return _("measuring cylinder of %(size)d mL") % {"size": size}
 
 
 def _procedure(kb, recipe):
@@ -57,18 +80,19 @@ def _filled_up(kb, recipe):
 def _ingredient(kb, recipe, ingredient):
     words = {"amount": ingredient.amount, "what": full_name(kb, ingredient.substance)}
     if ingredient.substance == recipe.reagent:
-        return _("Bottle of %(strength)s mol/L: measure %(amount)s.") % (
-            words | {"strength": plain(recipe.stock_mol_L)})
+        return _("Bottle of %(strength)s mol/L: measure %(amount)s (%(tool)s).") % (
+            words | {"strength": plain(recipe.stock_mol_L), "tool": with_what(ingredient.amount.value)})
     if ingredient.role == STOCK:
-        return _("%(what)s, %(strength)s mol/L: measure %(amount)s.") % (
-            words | {"strength": plain(recipe.stock_mol_L)})
+        return _("%(what)s, %(strength)s mol/L: measure %(amount)s (%(tool)s).") % (
+            words | {"strength": plain(recipe.stock_mol_L), "tool": with_what(ingredient.amount.value)})
     if ingredient.role == SOLVENT:
         return _("%(what)s: have %(amount)s ready, to dissolve it in and to fill up with.") % words
     if ingredient.role == ACID:
         return _("%(what)s: have %(amount)s ready, twice what the equation asks for.") % words
     if ingredient.amount.unit == "g":
         return _("%(what)s: weigh out %(amount)s.") % words
-    return _("%(what)s: measure %(amount)s.") % words
+    return _("%(what)s: measure %(amount)s (%(tool)s).") % (
+        words | {"tool": with_what(ingredient.amount.value)})
 
 
 def where_from(kb, line):
@@ -80,6 +104,10 @@ def where_from(kb, line):
         yield _("From the shelf, diluted: %(taken)s of %(what)s (bottle of %(bottle)s) to %(makes)s.") % {
             "taken": diluted.taken.amount, "what": name_of(kb, diluted.taken.bottle.substance),
             "bottle": bottle_text(diluted.taken.bottle), "makes": diluted.recipe.makes}
+    for swapped in line.swapped:
+        yield _("From the shelf, another hydrate: %(taken)s of %(what)s for %(amount)s.") % {
+            "taken": swapped.taken.amount, "what": name_of(kb, swapped.taken.bottle.substance),
+            "amount": swapped.stands_for}
     if line.made:
         yield _("Make up %(makes)s.") % {"makes": line.made.makes}
     if line.order:

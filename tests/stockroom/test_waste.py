@@ -1,11 +1,18 @@
 """Waste: which container a substance goes into."""
 
+from decimal import Decimal
+
 import pytest
 import yaml
+from hypothesis import given
+from hypothesis import strategies as st
 
+from examkit.chemistry.expect import expect
 from examkit.chemistry.knowledge.load import SHARED
+from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
-from examkit.stockroom.waste import class_of, containers
+from examkit.stockroom.requirements import Seating, reagents_to_ready
+from examkit.stockroom.waste import class_of, containers, vessel_mL, volumes
 
 
 @pytest.mark.parametrize(("substance", "container"), [
@@ -34,3 +41,35 @@ def test_every_rule_of_waste_cites_a_source_that_exists():
 
     assert all(rule["source"] for rule in rules)
     assert set(cited) <= set(knowledge().sources)
+
+
+def record(*salts):
+    return [expect(knowledge(), read_specimen(knowledge(), salt)).as_json() for salt in salts]
+
+
+def test_what_is_in_one_tube_goes_into_one_container_the_strictest_of_its_classes():
+    lead, = record("Pb(NO3)2")
+    found = volumes(knowledge(), [(lead, 1)])
+
+    assert found["heavy-metals"] > 0
+    assert set(found) <= {row["key"] for row in knowledge().waste["classes"]}  # lead is in every tube
+
+
+def test_the_waste_is_twice_the_liquid_that_the_tests_put_in():
+    salt, = record("KBr")
+    needs = reagents_to_ready(knowledge(), [salt], Seating(1, 1, 1), spare_percent=0)
+    put_in = sum(need.each.value for need in needs if need.each.unit == "mL")
+
+    assert sum(volumes(knowledge(), [(salt, 1)]).values()) == 2 * put_in
+
+
+def test_ten_candidates_make_ten_times_the_waste_of_one():
+    copper, = record("CuSO4.5H2O")
+    one, ten = volumes(knowledge(), [(copper, 1)]), volumes(knowledge(), [(copper, 10)])
+
+    assert {key: 10 * value for key, value in one.items()} == ten
+
+
+@given(st.decimals(min_value=0, max_value=60_000, places=1))
+def test_a_waste_bottle_is_never_filled_to_the_brim(volume_mL):
+    assert vessel_mL(volume_mL) * Decimal("0.9") >= volume_mL
