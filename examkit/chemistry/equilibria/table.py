@@ -28,8 +28,8 @@ def margins_of_specimen(kb, scheme, specimen):
     per_g = {ion: specimen.millimoles(ion) / sum(part.grams for part in specimen.parts)
              for ion in (*specimen.cations, *specimen.anions)}
     original = {ion: scheme.original_g_mL * n for ion, n in per_g.items() if ion not in scheme.driven_off}
-    closed = shut(specimen)
-    extract = {i: scheme.extract_g_mL * n for i, n in per_g.items() if i in specimen.anions and i not in closed}
+    open_ = [ion for ion in specimen.anions if ion not in shut(specimen)]
+    extract = {ion: scheme.extract_g_mL * per_g[ion] for ion in open_}
     return follow(kb, scheme, Supply(original, extract))
 
 

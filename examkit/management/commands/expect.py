@@ -49,5 +49,8 @@ class Command(HouseCommand):
                     self.stdout.write(f"  {said} {', '.join(map(pretty, ions))}")
             for equation in line["equations"]:
                 self.stdout.write(f"  {pretty_equation(equation)}")
+            for found in line["equilibria"]:
+                step = f", {found['step']}" if found["step"] not in ("", "reagent") else ""
+                self.stdout.write(f"  = {pretty(found['ion'])}{step}: {found['state']}; {found['note']}")
             for caution in line["cautions"]:
                 self.stdout.write(f"  ! {caution}")
