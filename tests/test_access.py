@@ -29,14 +29,14 @@ def addresses(resolver=None, prefix=""):
             yield from addresses(pattern, route)
 
 
-PARTS = re.compile(r"([\w-]*)/?<(?:(\w+):)?(\w+)>")
+PARTS = re.compile(r"(?:([\w-]+)/)?<(?:(\w+):)?(\w+)>")  # two names may stand side by side
 
 
 def fill(route, exam, things=None):
     """An address for the route: the exam's key for `exams/<pk>`, the `things` by their names, else nothings."""
     def value(match):
         folder, kind, name = match.groups()
-        name = folder.rstrip("s") if name == "pk" else name
+        name = folder.rstrip("s") if folder and name == "pk" else name
         known = {"exam": exam.pk} | (things or {})
         return f"{folder}/{known.get(name, NOTHING[kind or 'str'])}" if folder else str(
             known.get(name, NOTHING[kind or "str"]))

@@ -68,7 +68,7 @@ def test_a_csv_file_becomes_records(client, exam, sample, examiner):
     answer = imported(client, exam, csv(f"{sample.code},naoh,\"pale green ppt, insol.\",Ni2+,,",
                                         f"{sample.code},result,,,Ni2+,chloride"))
 
-    assert "Imported: 2 lines of 1 records." in answer.content.decode()
+    assert "Imported. Lines: 2; records: 1." in answer.content.decode()
     line, record = RecordLine.objects.get(), Record.objects.get()
     assert (line.observation, line.inference) == ("pale green ppt, insol.", "Ni2+")
     assert (record.cation, record.anion, record.way, record.entered_by) == ("Ni2+", "chloride", Way.FILE, examiner)
@@ -364,4 +364,4 @@ def test_a_file_is_imported_in_the_browser(exam, sample, examiner, open_page, no
         no_barriers(page)
         assert page.evaluate("document.documentElement.scrollWidth") <= width
     page.get_by_role("button", name="Import 1 line").click()
-    page.get_by_text("Imported: 1 lines of 1 records.").wait_for()
+    page.get_by_text("Imported. Lines: 1; records: 1.").wait_for()

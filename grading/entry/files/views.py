@@ -75,7 +75,7 @@ def confirm(request, pk):
     except (ExamkitError, GradingError) as problem:
         messages.error(request, str(problem))
         return redirect("records:import", pk)
-    messages.success(request, _("Imported: %(lines)d lines of %(records)d records.")
+    messages.success(request, _("Imported. Lines: %(lines)d; records: %(records)d.")
                      % {"lines": len(done.changes), "records": len(done.codes)})
     return redirect("marking:index", pk)
 
