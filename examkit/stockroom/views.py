@@ -8,9 +8,12 @@ from django.views.decorators.http import require_GET, require_POST
 from examkit.access import allow, exam_or_404
 from examkit.errors import ChangedMeanwhile, ExamkitError
 from examkit.models import Role, State
+from examkit.stockroom.conditions import before_sign_off
 from examkit.stockroom.selectors import stock_list, tick_of
 from examkit.stockroom.services import tick as set_tick
 from examkit.stockroom.signing import sign_off as sign
+from examkit.stockroom.trays import room_trays
+from examkit.stockroom.tubes.selectors import second_samples, work_of
 
 STOCK_ROOM = (Role.ASSISTANT, Role.TEACHER)
 
@@ -20,7 +23,12 @@ STOCK_ROOM = (Role.ASSISTANT, Role.TEACHER)
 def overview(request, pk):
     """What to weigh, make up, put out and collect."""
     exam = exam_or_404(request, pk)
-    context = {"exam": exam, "stock": stock_list(exam), "open": exam.state == State.DRAWN}
+    stock, missing = stock_list(exam), before_sign_off(exam)
+    context = {"exam": exam, "stock": stock, "open": exam.state == State.DRAWN, "missing": missing}
+    if stock:
+        work = work_of(exam)
+        context["salts"] = [(row, work.get(row.need.salt)) for row in stock.salts]
+        context["second"] = second_samples(exam).select_related("sample__sitting", "sample__bench")
     return render(request, "examkit/stockroom/overview.html", context)
 
 
@@ -29,7 +37,9 @@ def overview(request, pk):
 def benches(request, pk):
     """What stands on every bench and in the fume cupboard."""
     exam = exam_or_404(request, pk)
-    return render(request, "examkit/stockroom/benches.html", {"exam": exam, "stock": stock_list(exam)})
+    stock = stock_list(exam)
+    context = {"exam": exam, "stock": stock, "rooms": room_trays(exam, stock) if stock else []}
+    return render(request, "examkit/stockroom/benches.html", context)
 
 
 @allow(*STOCK_ROOM)

@@ -4,8 +4,12 @@ import pytest
 from django.urls import reverse
 
 from examkit.models import Preparation, ShelfItem
+from examkit.stockroom.selectors import stock_list
 from examkit.stockroom.services import shelf_add, tick
+from examkit.stockroom.trays import room_trays
+from examkit.stockroom.trials.services import trial_open
 from tests.stockroom.drawn import drawn_exam
+from tests.stockroom.tried import bottle
 
 pytestmark = pytest.mark.django_db
 NICKEL = "salt:NiCl2.6H2O"
@@ -114,3 +118,93 @@ def test_the_same_bottles_stand_on_every_bench(exam, as_user, assistant):
     assert "The same on every bench" in page
     assert "sodium hydroxide, 2 mol/L" in page
     assert "hydrogen sulfide" in page.split("In the fume cupboard")[1]
+
+
+def test_each_room_has_its_trays_and_its_share_of_the_fume_cupboard(centre, as_user, assistant):
+    exam = drawn_exam(centre, candidates=25, name="Two sittings")
+    found = room_trays(exam, stock_list(exam))
+    room, = found
+
+    assert room.sittings == ("Sitting 1", "Sitting 2")
+    assert room.candidates == 25 and len(room.trays) == 20
+    assert sum(bool(code) for tray in room.trays for code in tray.codes) == 25
+    page = as_user(assistant).get(url("benches", exam)).content.decode()
+    assert all(code in page for code in exam.samples.values_list("code", flat=True))
+    assert not any(c.name in page for c in exam.candidates.all())
+
+
+def test_a_salt_has_a_page_whose_address_names_no_salt(exam, as_user, assistant):
+    drawn = exam.expected.get(salt="NiCl2.6H2O")
+    page = as_user(assistant).get(url("salt", exam, drawn.pk)).content.decode()
+
+    assert url("salt", exam, drawn.pk) in as_user(assistant).get(url("overview", exam)).content.decode()
+    assert "There is no bottle of it on the shelf" in page
+    assert "A tube is right from 1.43 g to 1.57 g" in page
+
+
+def test_a_bottle_is_tried_amended_and_its_tubes_weighed_on_the_pages(exam, as_user, assistant):
+    client, drawn = as_user(assistant), exam.expected.get(salt="NiCl2.6H2O")
+    jar = bottle(exam, assistant, "NiCl2.6H2O", lot="L 17")
+    trial = client.post(url("try", exam, drawn.pk), {"bottle": jar.pk}).url
+    row = exam.trials.get()
+    assert trial == url("trial", exam, row.pk)
+    answer = client.post(url("see", exam, row.pk, "naoh"), {"agrees": "no", "seen": "blue", "version": 0}, **HTMX)
+    assert "It differs" in answer.content.decode() and "<html" not in answer.content.decode()
+
+    place = url("amend", exam, row.pk, "naoh", "tube")
+    form = client.get(place).context["form"]
+    data = {name: field.initial or "" for name, field in form.fields.items()}
+    data |= {"0-event": "precipitate", "0-colours": "blue", "why": "this lot holds cobalt"}
+    data |= {name: ", ".join(value) for name, value in data.items() if isinstance(value, list)}
+    assert client.post(place, data).url == trial
+    assert row.amendments.get().seen[0]["colours"] == ["blue"]
+
+    code = exam.samples.get(salt="NiCl2.6H2O").code
+    sent = {"label": code, "trial": row.pk, "mass": "1,52", "version": 0}
+    assert "1 of 2 tubes are filled" in client.post(url("fill", exam, drawn.pk), sent, **HTMX).content.decode()
+    assert exam.tubes.get().mass_mg == 1520
+
+
+@pytest.mark.parametrize(("mass", "words"), [
+    ("1.7", "outside 1.43 to 1.57 g"), ("much", "is no mass in grams"), ("NaN", "is no mass"), ("-1", "outside")])
+def test_a_mass_that_is_not_right_is_refused_and_stays_in_the_field(exam, as_user, assistant, mass, words):
+    drawn = exam.expected.get(salt="NiCl2.6H2O")
+    row = trial_open(exam=exam, who=assistant, salt=drawn.salt, bottle=bottle(exam, assistant, drawn.salt))
+    sent = {"label": exam.samples.get(salt=drawn.salt).code, "trial": row.pk, "mass": mass, "version": 0}
+    answer = as_user(assistant).post(url("fill", exam, drawn.pk), sent, **HTMX).content.decode()
+
+    assert words in answer and f'value="{mass}"' in answer
+    assert not exam.tubes.exists()
+
+
+def test_a_tube_is_emptied_with_a_reason(exam, as_user, assistant):
+    drawn = exam.expected.get(salt="NiCl2.6H2O")
+    row = trial_open(exam=exam, who=assistant, salt=drawn.salt, bottle=bottle(exam, assistant, drawn.salt))
+    client, sent = as_user(assistant), {"label": "spare 1", "why": "spilt on the way"}
+    client.post(url("fill-rest", exam, drawn.pk), {"trial": row.pk})
+    assert exam.tubes.count() == 2
+    assert "reason" in client.post(url("empty", exam, drawn.pk), {"label": "spare 1"}, follow=True).content.decode()
+    client.post(url("empty", exam, drawn.pk), sent)
+
+    assert exam.tubes.count() == 1
+
+
+def test_a_bottle_is_set_aside_and_used_again_on_the_shelf(exam, as_user, assistant):
+    jar = bottle(exam, assistant, "NiCl2.6H2O")
+    client = as_user(assistant)
+    client.post(url("set-aside", exam, jar.pk), {"why": "lumps in it"})
+    jar.refresh_from_db()
+    assert jar.set_aside == "lumps in it"
+    assert "order" in {r.need.salt: r for r in stock_list(exam).salts}["NiCl2.6H2O"].source[0]
+    client.post(url("set-aside", exam, jar.pk), {"why": "sieved and dried", "again": "1"})
+    jar.refresh_from_db()
+    assert jar.set_aside == ""
+
+
+def test_the_list_is_read_in_a_number_of_queries_that_does_not_grow(
+        centre, as_user, assistant, django_assert_max_num_queries):
+    few, many = drawn_exam(centre, candidates=12, name="Few"), drawn_exam(centre, candidates=60, name="Many")
+    for exam in (few, many):
+        as_user(assistant).get(url("overview", exam))
+        with django_assert_max_num_queries(45):
+            as_user(assistant).get(url("overview", exam))

@@ -1,5 +1,6 @@
 """What a salt's page shows: its bottles with their trials, its tubes with their masses."""
 
+from collections import Counter
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -117,9 +118,19 @@ def second_samples(exam):
     return DayNote.objects.filter(sample__exam=exam, kind=Happening.SECOND, undone_at=None)
 
 
-def progress(exam):
-    """Tubes filled so far, by salt."""
-    counts = {}
-    for salt in exam.tubes.values_list("salt", flat=True):
-        counts[salt] = counts.get(salt, 0) + 1
-    return counts
+@dataclass(frozen=True)
+class SaltWork:
+    """How far a drawn salt is: the key of its page, tubes filled, whether a bottle may be used."""
+
+    page: int
+    filled: int
+    trials: int
+    usable: bool
+
+
+def work_of(exam):
+    """How far each drawn salt is, by salt, in a constant number of queries."""
+    counts = Counter(exam.tubes.values_list("salt", flat=True))
+    rows = trial_rows(exam)
+    return {salt: SaltWork(pk, counts[salt], len(rows[salt]), any(row.usable for row in rows[salt]))
+            for pk, salt in exam.expected.values_list("pk", "salt")}
