@@ -10,12 +10,12 @@ IN_WATER = ("cold water", "hot water")
 MILKY, GONE = "milky", "decolourised"  # what a paper's or a solution's deed is called (words/deeds.yaml)
 
 
-def fitted(judge, test_id, findings):
-    """The findings with the events that this test speaks of."""
+def fitted(judge, test_id, findings, asked=None):
+    """The findings with the events that this test speaks of; `asked` are the facets that the line expects."""
     events = judge.events_of(test_id)
     if events == {"dissolves"}:
         findings = [_of_liquid(judge, finding) for finding in findings]
-    return tuple(_merged([_fitted(judge, test_id, events, finding) for finding in findings], events))
+    return tuple(_merged([_fitted(judge, test_id, events, finding, asked) for finding in findings], events))
 
 
 def _of_liquid(judge, finding):
@@ -39,14 +39,18 @@ def _merged(findings, events):
     return result
 
 
-def _fitted(judge, test_id, events, finding):
+def _fitted(judge, test_id, events, finding, asked):
     if finding.effect and not finding.negated:
-        return _in_place(judge, test_id, finding)
+        return _in_place(judge, test_id, finding, asked)
     if finding.event == "melts" and finding.colours and "residue" in events and not finding.liquid:
         return replace(finding, event=UNSTATED, implied=True, liquid=False)  # "melted and turned black"
     if finding.event == "bead" and "metal" in judge.facets_of(test_id):
         return replace(finding, facet=finding.facet or "metal")
-    if finding.step in IN_WATER and finding.event != "dissolves" and not judge.has_step(test_id, finding.step):
+    if (
+        finding.step in IN_WATER
+        and finding.event != "dissolves"
+        and not judge.has_step(test_id, finding.step)
+    ):
         finding = replace(finding, step="")  # "loses its water, turns white"
     if finding.event not in SEEN_AS or finding.event in events:
         return finding
@@ -55,9 +59,10 @@ def _fitted(judge, test_id, events, finding):
     return finding
 
 
-def _in_place(judge, test_id, finding):
+def _in_place(judge, test_id, finding, asked):
     """What a gas or a solution does to a reagent that is a facet of this very test."""
     facets = judge.facets_named(test_id, (finding.effect.removesuffix(" paper"),))
+    facets = facets if asked is None else facets & asked
     if not facets or finding.event in GASEOUS or judge.facets_named(test_id, finding.reagents) - facets:
         return finding
     reagents = (*finding.reagents, finding.effect)

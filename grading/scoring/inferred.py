@@ -30,8 +30,10 @@ class Verdict:
 
     share: Fraction
     reason: str
+    weak: str = ""  # what another examiner might see otherwise
 
 
+MAY_BE_OTHERWISE = "whether it follows hangs on how the observation is taken"
 CARRIED = "Follows from the observation as it was written, so the error is carried forward: "
 
 
@@ -56,17 +58,25 @@ def judge_inference(judge, expected, own, reading, observed, carry=True):
     if not reading.claims and not why:
         why = ("no ion or group is named",)
     choose = _by_own if follows_own else _by_expected
-    verdict, carried, doubts = choose(judge, expected, own, reading, observed, carry)
-    return Award(verdict.share, verdict.reason, reading.in_words(), (*why, *doubts), carried=carried)
+    verdict, carried, other = choose(judge, expected, own, reading, observed, carry)
+    if other is not None and other.share != verdict.share:
+        why = (*why, *observed.why) or (MAY_BE_OTHERWISE,)
+    if verdict.weak and not why:
+        why, others = (verdict.weak,), ((FULL, "If what is named is taken to be enough."),)
+        return Award(verdict.share, verdict.reason, reading.in_words(), why, carried, other=others)
+    others = ((other.share, other.reason),) if other is not None and why else ()
+    return Award(verdict.share, verdict.reason, reading.in_words(), why, carried, other=others)
 
 
 def _by_expected(judge, expected, own, reading, observed, carry):
     """What the right observation implies; what follows from the candidate's own earns the carried share."""
     verdict = verdict_on(judge, expected, reading.claims)
-    if verdict.share == FULL or own is None or not _may_carry(own, expected, reading) or not reading.sure:
-        return verdict, False, ()
+    if verdict.share == FULL or own is None or not _may_carry(own, expected, reading):
+        return verdict, False, None
     carried = _carried(judge, own, reading, carry)
-    return (carried, True, observed.why) if carried.share > verdict.share else (verdict, False, ())
+    if carried.share <= verdict.share:
+        return verdict, False, None
+    return carried, True, verdict if observed.why else None
 
 
 def _may_carry(own, expected, reading):
@@ -78,36 +88,24 @@ def _may_carry(own, expected, reading):
 def _by_own(judge, expected, own, reading, observed, carry):
     """What the candidate's own observation implies: a right ion that does not follow from it earns nothing.
 
-    What was seen rightly, or only left unsaid in part, is judged by the expected observation, too.
+    What was seen rightly, or only left unsaid in part, is judged by the expected observation, too. The second
+    verdict is what it would earn if the observation were to be taken the other way.
     """
-    verdict = verdict_on(judge, expected, reading.claims)
-    if observed.share == FULL and not observed.why:
-        return _better(judge, verdict, own, reading, carry)
+    by_key = verdict_on(judge, expected, reading.claims)
     if own is None or not own.says:
-        if observed.share or (observed.why and not observed.blank):
-            return verdict, False, observed.why
-        return (
-            Verdict(NIL, f"{_quoted(reading.claims)} does not follow from what was recorded."),
-            False,
-            observed.why,
-        )
+        nothing = Verdict(NIL, f"{_quoted(reading.claims)} does not follow from what was recorded.")
+        if observed.share or observed.why:
+            return by_key, False, nothing if observed.share < FULL else None
+        return nothing, False, by_key
+    by_own = _carried(judge, own, reading, carry)
+    if observed.share and by_key.share >= by_own.share:
+        return by_key, False, by_own if observed.why else None
     if observed.share:
-        return *_better(judge, verdict, own, reading, carry)[:2], observed.why
-    carried = _carried(judge, own, reading, carry)
-    if carried.share or verdict.share < FULL:
-        return carried, bool(carried.share), observed.why
-    return (
-        Verdict(NIL, f"{_quoted(reading.claims)} does not follow from the observation as written."),
-        False,
-        observed.why,
-    )
-
-
-def _better(judge, verdict, own, reading, carry):
-    if verdict.share == FULL or own is None or not own.says:
-        return verdict, False, ()
-    carried = _carried(judge, own, reading, carry)
-    return (carried, True, ()) if carried.share > verdict.share else (verdict, False, ())
+        return by_own, True, by_key
+    if not by_own.share and by_key.share:
+        quoted = _quoted(reading.claims)
+        by_own = Verdict(NIL, f"{quoted} does not follow from the observation as it was written.")
+    return by_own, bool(by_own.share), by_key if observed.why or not by_own.share else None
 
 
 def _carried(judge, own, reading, carry):
@@ -129,7 +127,7 @@ def verdict_on(judge, basis, claims):
     absent = [claim for claim in claims if claim.absent]
     wrongly_absent = [claim for claim in absent if _denies_present(judge, basis, claim)]
     if named:
-        return _named(judge, basis, named, wrongly_absent)
+        return _named(judge, basis, named, absent, wrongly_absent)
     if not absent:
         return Verdict(NIL, "No ion or group is named.")
     return _only_absent(judge, basis, absent, wrongly_absent)
@@ -149,9 +147,18 @@ def _gas_named(judge, basis, gases):
     return Verdict(judge.marking.share("inference", "gas_only"), f"“{said}” is the gas, but no ion is named.")
 
 
-def _named(judge, basis, named, wrongly_absent):
+def _beside_what_is_out(judge, basis, named, absent, wrongly_absent):
+    """Whether nothing was seen and ions are rightly excluded, not those named: "not Pb2+, may be Na+"."""
+    free = all(not _ions(judge, claim, basis) & basis.rules_out for claim in named)
+    return free and bool(absent) and not wrongly_absent
+
+
+def _named(judge, basis, named, absent, wrongly_absent):
     right = [claim for claim in named if _right(judge, basis, claim)]
     wrong = [claim for claim in named if claim not in right] + wrongly_absent
+    nothing = not right and not basis.points_to
+    if nothing and _beside_what_is_out(judge, basis, named, absent, wrongly_absent):
+        return _only_absent(judge, basis, absent, wrongly_absent)
     if not right or not _full(judge, basis, right):
         return Verdict(NIL, f"{_quoted(named)}: {_pointed(basis)}.")
     share, reason = FULL, f"{_quoted(right)}: {_pointed(basis)}"
@@ -165,7 +172,8 @@ def _named(judge, basis, named, wrongly_absent):
     if too_firm and share:
         share *= judge.marking.share("inference", "too_firm")
         reason += f"; “{too_firm[0].in_words()}” is too firm, several ions fit"
-    return Verdict(share, f"{reason}.")
+    weak = "only a family is named" if general and any(c.family for c in right) else ""
+    return Verdict(share, f"{reason}.", weak)
 
 
 def _general(judge, basis, right):
@@ -233,6 +241,7 @@ def _only_absent(judge, basis, absent, wrong):
     if basis.points_to and not _says_little(judge, basis):
         share = judge.marking.share("inference", "only_absent")
         reason = f"{_quoted(right)} is right, but what may be present is not named ({_pointed(basis)})"
+        return Verdict(share if not wrong else NIL, f"{reason}.", "only what is absent is named")
     elif judge.marking.inference["rules_out_when"] == "all" and not basis.rules_out <= said:
         share = Fraction(len(said & basis.rules_out), len(basis.rules_out))
         reason = f"{_quoted(right)} is right, but not all that are ruled out are named: {_excluded(basis)}"

@@ -29,11 +29,20 @@ class Award:
     carried: bool = False
     counts: bool = True  # whether it is marked at all
     blank: bool = False  # whether nothing was written, or nothing that can be marked
+    other: tuple = ()  # (share, reason) of the other reading, where it is not sure
 
     @property
     def sure(self):
         """Whether no person need look."""
         return not self.why
+
+    @property
+    def readings(self):
+        """The two readings of what is not sure, as suggested and otherwise, as plain data."""
+        if self.sure:
+            return []
+        both = ((self.share, self.reason), *self.other)
+        return [{"fraction": round(float(share), 4), "reason": reason} for share, reason in both]
 
     @property
     def fraction(self):
@@ -69,19 +78,27 @@ class Judge:
     def facets_named(self, test_id, reagents):
         """The facets of a test that are named after one of these reagents."""
         test = self.kb.tests.get(test_id)
-        return frozenset(_facets_named(test, tuple(reagents))) if test else frozenset()
+        return _facets_named(test, tuple(reagents)) if test else frozenset()
 
     def solid_when_hot(self, test_id):
         """Whether a test looks at what a solid or a liquid is like when hot, and not at a gas alone."""
         hot = [key for key in self.facets_of(test_id) if HOT & set(self.kb.tests[test_id].facets[key].steps)]
-        flames = [key for key in self.facets_of(test_id) if any("hot" in s for s in self.kb.tests[test_id].facets[key].steps)]
+        flames = [
+            key
+            for key in self.facets_of(test_id)
+            if any("hot" in s for s in self.kb.tests[test_id].facets[key].steps)
+        ]
         usual = {event for key in (*hot, *flames) for event in usual_events(self.kb, test_id, key)}
         return bool(usual - set(GASEOUS))
 
     def looks_only(self, test_id):
         """Whether no solid comes to be in a test: the look of the salt, a flame, a bead."""
         test = self.kb.tests.get(test_id)
-        return test is not None and test.stage in DRY and not {"precipitate", "sublimate"} & self.events_of(test_id)
+        return (
+            test is not None
+            and test.stage in DRY
+            and not {"precipitate", "sublimate"} & self.events_of(test_id)
+        )
 
     def facets_of(self, test_id):
         """The keys of the facets of a test."""
@@ -146,12 +163,14 @@ def _used(test):
 @cache
 def _facets_named(test, reagents):
     """Facet keys whose words are those of a reagent; "permanganate" for "potassium-permanganate"."""
-    for key in test.facets:
-        parts = key.split("-")
-        for reagent in reagents:
-            words = reagent.replace("(", " ").replace(")", " ").replace("-", " ").split()
-            if words and (parts == words or parts[-len(words) :] == words or parts[: len(words)] == words):
-                yield key
+    return frozenset(
+        key for key in test.facets for reagent in reagents if _named_after(key.split("-"), reagent)
+    )
+
+
+def _named_after(parts, reagent):
+    words = reagent.replace("(", " ").replace(")", " ").replace("-", " ").split()
+    return bool(words) and words in (parts, parts[-len(words) :], parts[: len(words)])
 
 
 @cache

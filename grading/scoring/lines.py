@@ -1,11 +1,13 @@
 """One line of a record: its observation and its inference, judged together."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from grading.reading.chosen import reading_of_choice
 from grading.reading.findings import Reading
 from grading.reading.inference import read_inference
 from grading.reading.observation import read_observation
+from grading.scoring.doubts import read_twice
 from grading.scoring.inferred import Basis, judge_inference, verdict_on
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
@@ -49,12 +51,14 @@ class LineScore:
                 "reason": seen.reason,
                 "read": seen.read,
                 "sure": seen.sure,
+                "readings": seen.readings,
             },
             "inference": {
                 "fraction": drawn.fraction,
                 "reason": drawn.reason,
                 "carried": drawn.carried,
                 "sure": drawn.sure,
+                "readings": drawn.readings,
             },
         }
 
@@ -81,10 +85,14 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
     if reading.blank and _goes_without_saying(judge, basis, claims):
         reading = reading_of_choice([{"event": "none"}])
     seen = judge_observation(judge, expected, reading, elsewhere, present)
-    own = own_inference(judge, expected["test"], reading)
-    drawn = judge_inference(
-        judge, basis, _own_basis(judge, expected, basis, own, reading), claims, seen, carry
+    seen = read_twice(
+        judge,
+        seen,
+        reading,
+        partial(judge_observation, judge, expected, elsewhere=elsewhere, present=present),
     )
+    own = own_inference(judge, expected["test"], reading, claims)
+    drawn = judge_inference(judge, basis, _own_basis(basis, own, reading), claims, seen, carry)
     out_of = judge.marking.steps_of(expected["test"], expected["stage"])
     out_of = (out_of[0], out_of[1] if drawn.counts else 0)
     steps = (judge.marking.steps(seen.share, out_of[0]), judge.marking.steps(drawn.share, out_of[1]))
@@ -116,7 +124,7 @@ def _basis(judge, expected, present):
     )
 
 
-def _own_basis(judge, expected, basis, own, reading):
+def _own_basis(basis, own, reading):
     """The candidate's own basis, or None where nothing was read."""
     if reading.blank or not own.says:
         return None

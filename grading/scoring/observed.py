@@ -15,6 +15,9 @@ from grading.scoring.judge import FULL, NIL, Award, outcome
 from grading.scoring.parts import MISSING, PART, RIGHT, WRONG, match, same_effect
 
 SILENT = Outcome("none")
+NOT_ALL = "enough is told, but not all that is to be seen"
+BOTH = "something and nothing are both recorded"
+BESIDE_RIGHT = "something that is not expected stands beside what is right"
 LONG = 3  # so many colours for one thing are a list
 BESIDE = ("melts", "crackling", "smell")  # seen by the way, whatever the test is about
 
@@ -38,7 +41,7 @@ class Expected:
 
 
 def expected_facets(line, also=True):
-    """The facets of a frozen line with their accepted outcomes, in order; `also` takes in other published ones."""
+    """The facets of a frozen line with their outcomes, in order; `also` takes in other published ones."""
     base, others = {}, {}
     for data in line["seen"]:
         base.setdefault(data.get("facet", ""), []).append(outcome(data))
@@ -54,7 +57,8 @@ def judge_observation(judge, line, reading, elsewhere=(), present=()):
     `elsewhere` holds what the specimen shows in its other tests: no fault where a candidate mentions it here.
     `present` are its ions: where several are confirmed in one line, each needs a confirmation.
     """
-    reading = replace(reading, findings=fitted(judge, line["test"], reading.findings))
+    asked = frozenset(item.get("facet", "") for item in line["seen"])
+    reading = replace(reading, findings=fitted(judge, line["test"], reading.findings, asked))
     if reading.blank:
         return Award(NIL, "Nothing is written.", blank=True)
     why = tuple(reading.why_unsure())
@@ -83,7 +87,7 @@ def judge_observation(judge, line, reading, elsewhere=(), present=()):
         best = max(
             best, _something(judge, line, facets, reading, beside, present), key=lambda award: award.share
         )
-    return Award(best.share, best.reason, reading.in_words(), why)
+    return Award(best.share, best.reason, reading.in_words(), (*why, *best.why), other=best.other)
 
 
 def _listed(judge, findings, accepted):
@@ -139,7 +143,10 @@ def _nothing(judge, line, facets, reading, beside):
     wrong = [f for f in seen if not _accepted(judge, f, facets, True)]
     if wrong:
         names = "; ".join(finding.in_words() for finding in wrong)
-        return Award(NIL, f"Nothing is to be seen here, but the record says “{names}”.")
+        reason = f"Nothing is to be seen here, but the record says “{names}”."
+        if not said:
+            return Award(NIL, reason)
+        return Award(NIL, reason, why=(BOTH,), other=((FULL, f"“{said[-1].in_words()}” is right."),))
     if not said:
         return Award(NIL, "That there is no change is not recorded.")
     reason = f"“{said[0].in_words()}” is right: {line['text']}."
@@ -152,6 +159,7 @@ def _something(judge, line, facets, reading, beside, present):
     """The award where something is to be seen: by levels or by parts, as the mark scheme says."""
     matches = _required(judge, line["test"], facets, reading.findings, present)
     enough = judge.marking.observation["enough"].get(line["test"], len(matches))
+    fewer = enough < len(matches) and any(m.state == MISSING for m in matches)
     if enough < len(matches):
         wrong = [m for m in matches if m.state == WRONG and m.used]
         matches = sorted(matches, key=lambda m: (m.level, m.share), reverse=True)[:enough]
@@ -160,7 +168,11 @@ def _something(judge, line, facets, reading, beside, present):
     unused = [f for f in reading.findings if f not in used and not beside(f)]
     extras = _extras(judge, facets, unused, matches)
     by = _by_levels if judge.marking.observation["method"] == "levels" else _by_parts
-    return by(judge, matches, extras)
+    award = by(judge, matches, extras)
+    if fewer and award.share == FULL:
+        half = ((judge.marking.level("second_missing"), "If all that is to be seen must be told."),)
+        award = replace(award, why=(*award.why, NOT_ALL), other=award.other or half)
+    return award
 
 
 def _by_levels(judge, matches, extras):
@@ -172,10 +184,19 @@ def _by_levels(judge, matches, extras):
         share = min(share, judge.marking.level("second_missing"))
     if any(m.state == WRONG for m in matches):
         share = NIL
+    why, other = _weak_points(said, share), ()
     if extras and judge.marking.observation["extra_finding"] == "cancels" and said:
+        why, other = ((BESIDE_RIGHT,), ((share, _sentence(notes)),)) if share else (why, ())
         share = NIL
         notes += [f"“{finding.in_words()}” is wrong and cancels what is right" for finding in extras]
-    return Award(share, _sentence(notes))
+    return Award(share, _sentence(notes), why=why, other=other)
+
+
+def _weak_points(said, share):
+    """What another examiner might see otherwise, where a part is given: a near colour, an event not named."""
+    if not share or share == FULL:
+        return ()
+    return tuple(dict.fromkeys(weak for m in said for weak in m.weak))
 
 
 def _by_parts(judge, matches, extras):
@@ -226,7 +247,8 @@ def _each_in_its_place(by_facet):
     """The matches without the faults of findings that are right in another facet: there they belong."""
     told = {f: key for key, found in by_facet for m in found if m.state in (RIGHT, PART) for f in m.used}
     return [
-        (key, [_elsewhere(m) if _belongs_elsewhere(m, key, told) else m for m in found]) for key, found in by_facet
+        (key, [_elsewhere(m) if _belongs_elsewhere(m, key, told) else m for m in found])
+        for key, found in by_facet
     ]
 
 

@@ -27,8 +27,11 @@ class Own:
         return bool(self.points_to or self.rules_out)
 
 
-def own_inference(judge, test_id, reading):
-    """Points to and rules out, computed from what the candidate wrote; `sure` where every word was read."""
+def own_inference(judge, test_id, reading, claims=None):
+    """Points to and rules out, computed from what the candidate wrote; `sure` where every word was read.
+
+    Where the `claims` of the inference name ions outside the syllabus, these are tried, too.
+    """
     test = judge.kb.tests.get(test_id)
     if test is None or reading.blank:
         return Own()
@@ -36,7 +39,26 @@ def own_inference(judge, test_id, reading):
     if not seen:
         return Own()
     pointed, ruled_out = _backwards(judge.kb, judge.plan, test, seen)
+    foreign = _foreign(judge, claims)
+    if foreign:
+        wide, _ruled_out = _backwards(judge.kb, _with_all_ions(judge.kb, judge.plan), test, seen)
+        pointed = (*pointed, *foreign.intersection(wide))
     return Own(frozenset(pointed), frozenset(ruled_out), reading.sure)
+
+
+def _foreign(judge, claims):
+    """The ions named that are not of the syllabus."""
+    named = {ion for claim in (claims.claims if claims else ()) if not claim.absent for ion in claim.ions}
+    return named.difference(judge.plan.cations, judge.plan.anions)
+
+
+@cache
+def _with_all_ions(kb, plan):
+    """The scheme with every ion of the knowledge base in its syllabus."""
+    kinds = {
+        kind: tuple(key for key, ion in kb.ions.items() if ion.kind == kind) for kind in ("cation", "anion")
+    }
+    return replace(plan, cations=kinds["cation"], anions=kinds["anion"])
 
 
 @cache

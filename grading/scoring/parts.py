@@ -31,6 +31,7 @@ class Match:
     state: str = MISSING
     level: Fraction = NIL
     only_untimed: bool = False  # its one fault is that it is not said when
+    weak: tuple[str, ...] = ()  # what another examiner might see otherwise
 
     @property
     def said(self):
@@ -96,9 +97,18 @@ def _scored(judge, outcome, findings, steps, facet):
     said = " and ".join(dict.fromkeys(f.in_words() for f in findings))
     note = f"“{said}” is right" if share == FULL else f"“{said}” for {told(outcome)}: {faults}"
     faulty = [name for name, (credit, _note) in counted.items() if credit < FULL]
-    return Match(share, (note,), outcome, tuple(findings), state, level, faulty == ["step"])
+    weak = tuple(WEAK[name] for name in faulty if name in WEAK and (name != "colours" or counted[name][0]))
+    return Match(share, (note,), outcome, tuple(findings), state, level, faulty == ["step"], weak)
 
 
+WEAK = {
+    "colours": "the colour is only near",
+    "event": "only a colour is named",
+    "step": "it is not said when",
+    "gas": "what tells the gas is general",
+    "smell": "what tells the gas is general",
+    "also_seen": "what tells the gas is general",
+}
 FAULTS = {  # what is not wrong but only left unsaid
     "event": "event_untold",
     "colours": "colour_missing",

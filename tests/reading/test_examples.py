@@ -32,6 +32,13 @@ def test_a_right_sentence_earns_all_and_needs_no_person(test, subject, facet, te
     assert (given.share, given.why) == (1, ()), given.reason
 
 
+@pytest.mark.parametrize(("test", "subject", "facet", "text"), sentences("person"))
+def test_enough_but_not_all_earns_all_and_goes_to_a_person(test, subject, facet, text):
+    given = award(test, subject, text, facet)
+
+    assert given.share == 1 and given.why and given.other, given.reason
+
+
 @pytest.mark.parametrize(("test", "subject", "facet", "text"), sentences("part"))
 def test_a_sentence_that_is_partly_right_earns_a_part(test, subject, facet, text):
     given = award(test, subject, text, facet)

@@ -79,8 +79,8 @@ def test_the_json_has_the_agreed_keys(tmp_path):
 
     assert list(document) == ["lines", "result", "marks", "out_of", "for_the_examiner"]
     assert document["lines"][0]["test"] == "borax-bead"
-    assert set(document["lines"][0]["observation"]) == {"fraction", "reason", "read", "sure"}
-    assert set(document["lines"][0]["inference"]) == {"fraction", "reason", "carried", "sure"}
+    assert set(document["lines"][0]["observation"]) == {"fraction", "reason", "read", "sure", "readings"}
+    assert set(document["lines"][0]["inference"]) == {"fraction", "reason", "carried", "sure", "readings"}
     assert (
         document["lines"][0]["observation"]["fraction"] == document["lines"][0]["inference"]["fraction"] == 1
     )
