@@ -217,8 +217,12 @@ def test_with_sodium_carbonate_manganese_is_green_and_chromium_yellow(ion, hot, 
     assert seen == {"oxidising hot": hot, "oxidising cold": cold}
 
 
-def test_no_other_metal_colours_the_sodium_carbonate_bead():
-    assert {i for i in KB.schemes["mixture"].cations if alone((i,), "sodium-carbonate-bead", "bead")} == {"Mn2+", "Cr3+"}
+def test_only_manganese_and_chromium_colour_the_sodium_carbonate_bead_hot_and_cold():
+    """Copper's green goes on cooling; lead's yellow comes with it (blowpipe book of 1858)."""
+    coloured = {i: alone((i,), "sodium-carbonate-bead", "bead") for i in KB.schemes["mixture"].cations}
+
+    assert {i for i, seen in coloured.items() if seen} == {"Mn2+", "Cr3+", "Cu2+", "Pb2+"}
+    assert {i for i, seen in coloured.items() if len(seen) == 2} == {"Mn2+", "Cr3+"}
 
 
 def test_the_metals_that_colour_borax_colour_microcosmic_salt_too():
@@ -227,7 +231,7 @@ def test_the_metals_that_colour_borax_colour_microcosmic_salt_too():
         for bead in ("borax-bead", "microcosmic-salt-bead")
     }
 
-    assert coloured["microcosmic-salt-bead"] == {"Mn2+", "Cr3+", "Fe2+", "Fe3+", "Co2+", "Ni2+", "Cu2+"}
+    assert coloured["microcosmic-salt-bead"] == {"Mn2+", "Cr3+", "Fe2+", "Fe3+", "Co2+", "Ni2+", "Cu2+", "Bi3+", "Sb3+"}
     assert coloured["microcosmic-salt-bead"] <= coloured["borax-bead"]
 
 
