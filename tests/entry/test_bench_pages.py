@@ -267,7 +267,9 @@ def test_a_choice_is_kept_as_words_and_as_its_key(bench, client, exam):
     line = RecordLine.objects.get()
     assert answer.status_code == 200
     assert line.observation == "golden yellow flame; strong"
-    assert line.chosen == [{"facet": "flame", "key": key, "text": "golden yellow flame", "nothing": False}]
+    (kept,) = line.chosen
+    assert (kept["facet"], kept["key"], kept["text"]) == ("flame", key, "golden yellow flame")
+    assert kept["seen"][0]["event"] == "flame"
     page = client.get(PAGE).content.decode()
     assert f'value="{key}" selected' in page
     assert ">\nstrong</textarea>" in page

@@ -1,5 +1,7 @@
 """Outcomes from lists: neutral in what they offer, and whoever chooses what the specimen shows earns all."""
 
+import json
+
 import pytest
 
 from examkit.chemistry.observe import outcome_json
@@ -12,6 +14,7 @@ from grading.entry.choosing.choices import (
     in_words,
     words_beside,
 )
+from grading.reading.chosen import findings_of_choice
 from grading.scoring.observed import judge_observation
 from grading.scoring.outcomes import choices
 from tests.reading.bench import base, bench, expected, read
@@ -135,6 +138,14 @@ def test_words_without_choices_stay_as_they_are():
 
 def test_words_that_no_longer_begin_with_the_choices_are_all_typed():
     assert words_beside("blue ppt", [{"key": "a", "facet": "f", "text": "white ppt"}]) == "blue ppt"
+
+
+@TESTS
+def test_what_is_stored_of_a_choice_is_read_as_the_outcome_that_it_stands_for(scheme, test):
+    for choice in (each for offered in choice_lists(base(), scheme, test) for each in offered.choices):
+        findings = findings_of_choice(json.loads(json.dumps(choice.as_json()["seen"])))
+        assert [finding.event for finding in findings] == [outcome.event for outcome in choice.seen]
+        assert choice.seen
 
 
 def test_not_listed_says_nothing_by_itself():

@@ -38,6 +38,15 @@ def test_a_choice_is_saved_as_words_and_key_and_read_surely(page, sample):
     assert part.sure
 
 
+def test_the_same_choice_sent_twice_is_one_save(page):
+    client, url = page
+    key = key_of(client.get(url).content.decode(), "flame", "golden yellow flame")
+    for version in (0, 1):
+        client.post(f"{url}flame/", {"flame-choice": key, "flame-version": version})
+
+    assert RecordLine.objects.get().version == 1
+
+
 def test_choices_hold_as_long_as_their_words_do(page, sample, examiner):
     client, url = page
     key = key_of(client.get(url).content.decode(), "flame", "golden yellow flame")

@@ -5,18 +5,20 @@ A choice goes into the record as words that read back to what it stands for, and
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from functools import cache
 from itertools import count
 
 from django.utils.translation import gettext_lazy as _
 
+from examkit.chemistry.knowledge.model import Outcome
 from grading.errors import GradingError
 from grading.scoring.outcomes import choices
 
 SEPARATOR = "; "
 IN_WORDS = "words"  # the answer "not listed": says nothing by itself, what is typed beside it counts
 ANY_ONE = "one"  # of the facets of a test (confirmatory tests): they are offered in one list
+OUTCOME = ("step", "event", "colours", "texture", "gas", "smell")  # what is stored of an outcome
 DIGITS = 10  # of the digest of an outcome in its key
 
 
@@ -33,10 +35,18 @@ class Choice:
     facet: str
     text: str
     nothing: bool = False
+    seen: tuple = field(default=(), hash=False)  # the outcomes that it stands for
 
     def as_json(self):
-        """What is stored beside the words."""
-        return asdict(self)
+        """What is stored beside the words: enough to know the choice when the list is another one."""
+        plain = {"facet": self.facet, "key": self.key, "text": self.text, "nothing": self.nothing}
+        return plain | {"seen": [_outcome(item) for item in self.seen]}
+
+
+def _outcome(item):
+    """An outcome as a database gives it back: lists, no tuples."""
+    told = {name: getattr(item, name) for name in OUTCOME}
+    return told | {"colours": list(item.colours)}
 
 
 @dataclass(frozen=True)
@@ -92,14 +102,14 @@ def _choice(found):
     """The key is a digest of the outcome, so that it stays when the list around it changes."""
     seen = json.dumps([asdict(outcome) for outcome in found.seen], sort_keys=True, default=str)
     digest = hashlib.sha256(seen.encode()).hexdigest()[:DIGITS]
-    return Choice(f"{found.facet}:{digest}", found.facet, found.text, nothing=not _shows(found))
+    return Choice(f"{found.facet}:{digest}", found.facet, found.text, not _shows(found), found.seen)
 
 
 def _nothing(test, facet):
     if not facet.none:
         return []
     text = f"{facet.title}: {facet.none}" if test.choose == ANY_ONE else facet.none
-    return [Choice(f"{facet.key}:none", facet.key, text, nothing=True)]
+    return [Choice(f"{facet.key}:none", facet.key, text, True, (Outcome("none"),))]
 
 
 def chosen(kb, scheme, test_id, keys):
