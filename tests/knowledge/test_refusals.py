@@ -4,9 +4,10 @@ import dataclasses
 
 import pytest
 
-from examkit.chemistry.errors import UnknownSubject
-from examkit.chemistry.knowledge.load import load
+from examkit.chemistry.errors import KnowledgeError, UnknownSubject
+from examkit.chemistry.knowledge.load import SHARED, load
 from examkit.chemistry.knowledge.model import Citation, Refusal
+from examkit.chemistry.knowledge.overlay import load_with, own
 from examkit.chemistry.specimen import find_salt, read_specimen
 
 KB = load()
@@ -45,6 +46,26 @@ def test_a_pair_is_refused_in_every_proportion_but_not_in_a_double_salt():
 
     assert pair.refuses("Al2(CO3)3", {"Al3+": 2, "CO3^2-": 3})
     assert not pair.refuses("NaAl(CO3)2", {"Na+": 1, "Al3+": 1, "CO3^2-": 2})
+
+
+@pytest.mark.parametrize(
+    ("formula", "ions", "field", "reason"),
+    [
+        ("(NH4)3PO4", {"NH4+": 3, "PO4^3-": 1}, "formula", "loses ammonia"),
+        ("Al2(CO3)3", {"Al3+": 2, "CO3^2-": 3}, "ions", "hydrolyses"),
+    ],
+)
+def test_a_centre_cannot_add_what_is_refused_and_is_told_at_the_field(formula, ions, field, reason):
+    salt = {
+        "formula": formula, "name": f"our {formula}", "ions": ions, "cas": "7732-18-5", "colour": ["white"],
+        "form": "powder", "moisture": "none", "dissolves_in": "cold water", "keeping": "closed",
+        "hazards": {"signal": "", "statements": [], "pictograms": []},
+    }
+    with pytest.raises(KnowledgeError) as refused:
+        load_with(SHARED, None, (own("salt", formula, {"source": "our cupboard", "salt": salt}),))
+
+    told = [problem for problem in refused.value.problems if reason in problem.what]
+    assert [field in str(problem.place) for problem in told] == [True]
 
 
 def test_nothing_of_the_base_is_refused_by_it():

@@ -119,17 +119,16 @@ def _salt(base, layer, entry, document):
     elif shape.name.casefold() in known:
         faults = [document.problem(("name",), f"'{shape.name}' is the name of another salt of the base.",
                                    "Say how they differ, for example by the water.")]
-    refused = _refusal(base, shape)
-    faults = [*faults, *([document.problem(("ions",), refused)] if refused else [])]
+    faults = [*faults, *(document.problem(*refused) for refused in _refusals(base, shape))]
     layer.salts[shape.formula] = salt_record(shape)
     return file, faults
 
 
-def _refusal(base, shape):
+def _refusals(base, shape):
+    """(place, sentence) of what the base refuses: this formula, or every salt of its two ions."""
     for refusal in base.refusals:
         if refusal.refuses(shape.formula, shape.ions):
-            return told(refusal)
-    return ""
+            yield ("formula",) if refusal.salt else ("ions",), told(refusal)
 
 
 def _reagent(base, layer, entry, document):
