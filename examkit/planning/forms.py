@@ -90,10 +90,15 @@ class RosterForm(forms.Form):
     """The file of a class list."""
 
     list = forms.FileField(
-        label=_("Class list"), widget=forms.ClearableFileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx"}),
-        help_text=_("CSV (UTF-8) or XLSX, at most 5,000 rows. The first line names the columns: number and "
-                    "name are needed; class, sitting, bench, colour vision and extra time are read where "
-                    "they are."))
+        label=_("Class list"),
+        widget=forms.ClearableFileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx,.zip"}),
+        help_text=_("CSV (UTF-8) or XLSX, at most 10,000 rows. The first line names the columns: number and "
+                    "name are needed; class, sitting, bench, colour vision, extra time, rest breaks, "
+                    "separate room and left-handed are read where they are. Or a ZIP with a OneRoster 1.2 "
+                    "set."))
+    classes = forms.CharField(
+        label=_("Classes, for a OneRoster set"), required=False, max_length=1000,
+        help_text=_("Titles or codes, with commas between them. The other files need none."))
 
 
 class CandidateForm(forms.ModelForm):

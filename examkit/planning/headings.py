@@ -86,11 +86,15 @@ SPELLINGS = {
         "time and a quarter",
         "extra",
     ),
+    "rest_breaks": ("rest breaks", "breaks", "supervised rest breaks"),
+    "separate_room": ("separate room", "own room", "room of their own", "separate"),
+    "left_handed": ("left handed", "left handed bench", "lefthanded", "left hand", "handedness"),
 }
 READ_AS = {
     "number": _("candidate number"), "name": _("name"), "first": _("first name"), "last": _("last name"),
     "group": _("class"), "sitting": _("sitting"), "bench": _("bench"), "colour_help": _("colour vision"),
-    "extra_time": _("extra time (%%)"),
+    "extra_time": _("extra time (%%)"), "rest_breaks": _("rest breaks"), "separate_room": _("separate room"),
+    "left_handed": _("left-handed bench"),
 }
 KNOWN = {spelling: key for key, spellings in SPELLINGS.items() for spelling in spellings}
 

@@ -7,15 +7,15 @@ any script.
 import unicodedata
 from dataclasses import dataclass
 
-from examkit.planning import sheets
+from examkit.planning import oneroster, sheets
 from examkit.planning.headings import read_headings
 from examkit.planning.said import AllRefused
 from examkit.planning.said import said as _
 
-MOST_ROWS = 5000
+MOST_ROWS = sheets.MOST_ROWS
 LONGEST = {"number": 40, "name": 300, "group": 60, "sitting": 60, "bench": 10}
-YES = {"yes", "y", "true", "1", "x", "✓", "✔", "j", "ja", "oui", "si", "sí", "sim", "needed"}
-NO = {"", "no", "n", "false", "0", "-", "–", "nein", "non", "não", "none"}
+YES = {"yes", "y", "true", "1", "x", "✓", "✔", "j", "ja", "oui", "si", "sí", "sim", "needed", "left"}
+NO = {"", "no", "n", "false", "0", "-", "–", "nein", "non", "não", "none", "right"}
 MOST_EXTRA_TIME = 200  # per cent
 
 
@@ -30,6 +30,9 @@ class Entry:
     bench: str = ""
     colour_help: bool = False
     extra_time: int = 0  # per cent
+    rest_breaks: bool = False
+    separate_room: bool = False
+    left_handed: bool = False
 
 
 @dataclass(frozen=True)
@@ -39,10 +42,12 @@ class Problem:
     line: int
     column: str
     what: object  # Said
+    file: str = ""  # of a set of files
 
     def __str__(self):
-        place = f"line {self.line}" + (f", column {self.column}" if self.column else "")
-        return f"{place}: {self.what}" if self.line else str(self.what)
+        parts = (self.file, self.line and f"line {self.line}", self.column and f"column {self.column}")
+        place = ", ".join(part for part in parts if part)
+        return f"{place}: {self.what}" if place else str(self.what)
 
 
 @dataclass(frozen=True)
@@ -56,11 +61,17 @@ class Reading:
     problems: tuple[Problem, ...] = ()
 
 
-def read_roster(data, filename=""):
+def read_roster(data, filename="", classes=""):
     """The class list in a file's bytes, told apart by its content; nothing raises, problems are told in
-    the reading."""
+    the reading.
+
+    `classes` names the classes wanted of a OneRoster set (titles or codes, with commas between them).
+    """
     try:
-        table = sheets.read_xlsx(data) if sheets.looks_zipped(data, filename) else sheets.read_csv(data)
+        if oneroster.looks_like(data):
+            table = oneroster.read(data, classes)
+        else:
+            table = sheets.read_xlsx(data) if sheets.looks_zipped(data, filename) else sheets.read_csv(data)
     except AllRefused as refusal:
         return Reading((), problems=tuple(Problem(*found) for found in refusal.problems))
     return _read_table(table)
@@ -83,7 +94,7 @@ def _read_table(table):
 
 def too_long(rows):
     """The refusal of a list with too many rows."""
-    return _("The list has %(rows)d rows: more than 5,000 rows. Split it into one file per exam, or delete "
+    return _("The list has %(rows)d rows: more than 10,000 rows. Split it into one file per exam, or delete "
              "the empty rows below the list.", rows=rows)
 
 
@@ -94,7 +105,8 @@ def _read_rows(headings, rows, table):
         row = _Row(line, headings.pick(cells))
         entries.append(row.entry())
         problems += [wrong_length] if wrong_length else row.problems
-    problems += _twice(entries, [line for line, _cells in rows])
+    titles = [title for title, key in headings.columns if key == "number"]
+    problems += _twice(entries, [line for line, _cells in rows], titles[0])
     if not rows:
         problems.append(Problem(0, "", _("There are headings, but no candidates below them.")))
     remarks = [Problem(line, headings.title(column), _("this cell holds a formula; its text was kept as it "
@@ -129,6 +141,8 @@ class _Row:
             number=self._text("number", required=True), name=self._text("name", required=True),
             group=self._text("group"), sitting=self._text("sitting"), bench=self._text("bench"),
             colour_help=self._yes_or_no("colour_help"), extra_time=self._per_cent("extra_time"),
+            rest_breaks=self._yes_or_no("rest_breaks"), separate_room=self._yes_or_no("separate_room"),
+            left_handed=self._yes_or_no("left_handed"),
         )
 
     def _wrong(self, key, what):
@@ -171,14 +185,14 @@ class _Row:
         return int(word)
 
 
-def _twice(entries, lines):
+def _twice(entries, lines, title):
     """A problem for each candidate number that stands in two lines."""
     first = {}
     for entry, line in zip(entries, lines, strict=True):
         if entry.number and entry.number in first:
             yield Problem(
                 line,
-                "",
+                title,
                 _(
                     "candidate number %(number)s stands in line %(first)d already. Each "
                     "candidate needs a number of their own.",

@@ -13,7 +13,8 @@ LARGEST_MB = 10  # of an XLSX unpacked
 LARGEST_CSV_MB = 5
 MOST_PARTS = 500
 MOST_COLUMNS = 50
-MOST_LINES = 5001  # the headings and 5,000 rows
+MOST_ROWS = 10_000
+MOST_LINES = MOST_ROWS + 1  # with the headings
 MARKS = {codecs.BOM_UTF8: "utf-8-sig", codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}
 MEGABYTE = 1024 * 1024
 
@@ -44,16 +45,21 @@ def looks_zipped(data, filename):
 def read_csv(data):
     """The rows of a CSV file in UTF-8 or UTF-16; the separator is the one of ; , tab that the first line
     uses most."""
-    if len(data) > LARGEST_CSV_MB * MEGABYTE:
+    return Table(tuple(csv_rows(data)))
+
+
+def csv_rows(data, limit_MB=LARGEST_CSV_MB, most_lines=MOST_LINES * 20):
+    """The rows of a CSV file one after the other, as (line, cells)."""
+    if len(data) > limit_MB * MEGABYTE:
         raise refused(_("The file has %(size)d MB; limit %(limit)d MB.", size=len(data) // MEGABYTE,
-                        limit=LARGEST_CSV_MB))
+                        limit=limit_MB))
     text = _decode(data)
     if "\0" in text:
         line = text[: text.index("\0")].count("\n") + 1
         raise refused(
             _("holds a NUL character, so it is not a text file. Save the list as 'CSV UTF-8'."), line
         )
-    return Table(tuple(_csv_rows(text)))
+    yield from _csv_rows(text, most_lines)
 
 
 def _decode(data):
@@ -84,7 +90,7 @@ def _without_mark(data):
     return "utf-8"
 
 
-def _csv_rows(text):
+def _csv_rows(text, most_lines):
     first = text.lstrip("\r\n").split("\n", 1)[0]
     separator = max(",;\t", key=lambda mark: _outside_quotes(first, mark))
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
@@ -92,7 +98,7 @@ def _csv_rows(text):
     try:
         for cells in reader:
             yield start, cells
-            if start > MOST_LINES * 20:  # lines, not rows: a cell may hold line breaks
+            if most_lines and start > most_lines:  # lines, not rows: a cell may hold line breaks
                 raise refused(_too_many())
             start = reader.line_num + 1
     except csv.Error:
@@ -101,7 +107,7 @@ def _csv_rows(text):
 
 
 def _too_many():
-    return _("The sheet has more than 5,000 rows. Split it into one file per exam, or delete the empty "
+    return _("The sheet has more than 10,000 rows. Split it into one file per exam, or delete the empty "
              "rows below the list.")
 
 

@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 
 PURE = ("allocation", "arrange", "balance", "chance", "changes", "codes", "commitment", "conflicts", "counts", "dealing",
-        "exchange", "grid", "headings", "mixing", "people", "plan", "roster", "rounding", "rules", "said", "seating",
+        "exchange", "grid", "headings", "mixing", "oneroster", "people", "plan", "roster", "rounding", "rules", "said", "seating",
         "sharing", "sheets", "solver")
 PROGRAM = """
 import sys

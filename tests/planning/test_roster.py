@@ -167,7 +167,7 @@ def test_all_problems_of_a_list_are_told_at_once():
         "line 2, column Extra time: 'much' is not a percentage from 0 to 200. Write 25 for a quarter more time.",
         "line 3, column No: this cell is empty, but every candidate needs one. Fill it in.",
         "line 3, column Colour vision: 'maybe' is neither yes nor no. Write yes, or leave it empty.",
-        "line 4: candidate number 1 stands in line 2 already. Each candidate needs a number of their own.",
+        "line 4, column No: candidate number 1 stands in line 2 already. Each candidate needs a number of their own.",
     ]
 
 
@@ -210,13 +210,13 @@ def test_an_empty_file_and_a_list_without_candidates_are_refused():
 
 
 def test_more_than_five_thousand_rows_are_refused():
-    data = b"No,Name\n" + b"".join(b"%d,Ada\n" % n for n in range(5001))
+    data = b"No,Name\n" + b"".join(b"%d,Ada\n" % n for n in range(10001))
 
-    assert "5001 rows: more than 5,000 rows." in problems(data)[0]
+    assert "10001 rows: more than 10,000 rows." in problems(data)[0]
 
 
 def test_exactly_five_thousand_rows_are_read():
-    assert len(entries(b"No,Name\n" + b"".join(b"%d,Ada\n" % n for n in range(5000)))) == 5000
+    assert len(entries(b"No,Name\n" + b"".join(b"%d,Ada\n" % n for n in range(10000)))) == 10000
 
 
 def test_too_long_a_name_is_refused_with_its_length():
@@ -246,7 +246,7 @@ def test_a_cell_in_the_last_corner_is_refused_without_a_million_rows():
     data = workbooks.with_part(workbook([["No", "Name"], ["1", "Ada"]]), SHEET, lambda xml: xml.replace(
         "</sheetData>", '<row r="1048576"><c r="XFD1048576"><v>1</v></c></row></sheetData>'))
 
-    assert "more than 5,000 rows" in problems(data, "list.xlsx")[0]
+    assert "more than 10,000 rows" in problems(data, "list.xlsx")[0]
 
 
 def test_a_cell_far_to_the_right_is_refused():

@@ -12,12 +12,14 @@ from examkit.planning.roster import Entry
 # field of the model -> field of the class list
 FIELDS = {
     "number": "number", "name": "name", "group": "group", "sitting_wish": "sitting", "bench_wish": "bench",
-    "needs_colour_help": "colour_help", "extra_time_percent": "extra_time",
+    "needs_colour_help": "colour_help", "extra_time_percent": "extra_time", "rest_breaks": "rest_breaks",
+    "separate_room": "separate_room", "left_handed": "left_handed",
 }
 COLUMNS = {
     "number": _("candidate number"), "name": _("name"), "first": _("first name"), "last": _("last name"),
     "group": _("class"), "sitting": _("sitting"), "bench": _("bench"), "colour_help": _("colour vision"),
-    "extra_time": _("extra time (%)"), "": _("not read"),
+    "extra_time": _("extra time (%)"), "rest_breaks": _("rest breaks"), "separate_room": _("separate room"),
+    "left_handed": _("left-handed bench"), "": _("not read"),
 }
 
 

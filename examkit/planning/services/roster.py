@@ -1,5 +1,7 @@
 """The class list: imported whole, or a candidate at a time."""
 
+from itertools import islice
+
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -9,17 +11,25 @@ from examkit.models import Candidate
 from examkit.planning.selectors.roster import COLUMNS, FIELDS, compare, field_values, fingerprint
 from examkit.planning.services.guard import open_draft
 
+BATCH = 500  # candidates written in one statement
+
 
 @transaction.atomic
-def roster_import(*, exam, who, entries):
-    """Add and change the candidates of a class list that was read without problems; nobody is removed."""
+def roster_import(*, exam, who, entries, tell=lambda done: None):
+    """Add and change the candidates of a class list that was read without problems; nobody is removed.
+
+    `tell` is called with the number of candidates of each batch that is written.
+    """
     exam = open_draft(exam)
     difference = compare(exam, entries)
-    Candidate.objects.bulk_create(Candidate(exam=exam, **field_values(entry)) for entry in difference.added)
-    for change in difference.changed:
-        for field, value in field_values(change.entry).items():
-            setattr(change.candidate, field, value)
-        change.candidate.save()
+    for some in batches(difference.added):
+        Candidate.objects.bulk_create(Candidate(exam=exam, **field_values(entry)) for entry in some)
+        tell(len(some))
+    for some in batches(difference.changed):
+        Candidate.objects.bulk_create(
+            (Candidate(exam=exam, **field_values(change.entry)) for change in some), update_conflicts=True,
+            unique_fields=["exam", "number"], update_fields=[name for name in FIELDS if name != "number"])
+        tell(len(some))
     told = {
         "added": len(difference.added),
         "changed": [change.candidate.number for change in difference.changed],
@@ -27,6 +37,13 @@ def roster_import(*, exam, who, entries):
     }
     audit.record(centre=exam.centre, who=who, what="class list imported", about=exam.name, detail=told)
     return difference
+
+
+def batches(items):
+    """The items in turn, so many at a time that no statement grows with the list."""
+    items = iter(items)
+    while some := list(islice(items, BATCH)):
+        yield some
 
 
 @transaction.atomic

@@ -21,6 +21,7 @@ from examkit.planning.views.common import attempt, sentence
 SIGNED_AS = "examkit class list"
 LARGEST_MB = 10
 HOURS_OF_A_PREVIEW = 24
+SHOWN = 200  # candidates to be added that a preview lists
 
 
 @allow(Role.TEACHER)
@@ -52,7 +53,7 @@ def _preview(request, exam, form):
         return render(
             request, "examkit/planning/roster_import.html", {"exam": exam, "form": form}, status=422
         )
-    reading = read_roster(file.read(), file.name)
+    reading = read_roster(file.read(), file.name, form.cleaned_data["classes"])
     columns = [(title, COLUMNS[key]) for title, key in reading.columns]
     context = {"exam": exam, "form": form, "columns": columns, "file": file.name}
     if reading.problems:
@@ -61,13 +62,16 @@ def _preview(request, exam, form):
     kept = signing.dumps(
         [exam.pk, [astuple(entry) for entry in reading.entries]], salt=SIGNED_AS, compress=True
     )
-    context |= {"difference": compare(exam, reading.entries), "kept": kept, "rows": len(reading.entries),
+    difference = compare(exam, reading.entries)
+    context |= {"difference": difference, "kept": kept, "rows": len(reading.entries),
+                "listed": difference.added[:SHOWN], "shown": SHOWN,
                 "remarks": [_row(remark) for remark in reading.remarks]}
     return render(request, "examkit/planning/roster_preview.html", context)
 
 
 def _row(problem):
-    return {"line": problem.line, "column": problem.column, "what": sentence(problem.what)}
+    return {"file": problem.file, "line": problem.line, "column": problem.column,
+            "what": sentence(problem.what)}
 
 
 @allow(Role.TEACHER)
