@@ -11,6 +11,7 @@ import pytest
 
 from examkit.knowledge import knowledge
 from examkit.stockroom.amounts import Amount, molar_mass_g_mol, solid_g, stock_mL, strength_mol_L
+from examkit.stockroom.errors import StockError
 from examkit.stockroom.services import shelf_add
 from examkit.stockroom.shelf import Bottle, stock_lines
 from examkit.stockroom.shelf_list import shelf_rows
@@ -99,8 +100,6 @@ def test_a_bottle_with_per_cent_and_density_has_its_strength(centre, assistant):
 
 @pytest.mark.django_db
 def test_per_cent_without_density_is_refused(centre, assistant):
-    from examkit.stockroom.errors import StockError
-
     with pytest.raises(StockError, match="Give both"):
         shelf_add(centre=centre, who=assistant, substance="hydrochloric-acid-concentrated",
                   amount=Decimal(500), percent_w_w=Decimal(38))

@@ -35,6 +35,11 @@ class LineRow:
         return self.tried.agrees if self.tried else None
 
     @property
+    def seen(self):
+        """What was seen, in words."""
+        return self.tried.seen if self.tried else ""
+
+    @property
     def settled(self):
         """Whether nothing is left to do: as expected, or amended."""
         in_force = any(not amendment.undone_why for amendment in self.amendments)
