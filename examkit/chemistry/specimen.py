@@ -126,9 +126,16 @@ def _refused_names(kb):
             called = (refusal.salt, *refusal.names)
         else:
             pair = [kb.ions[ion] for ion in (refusal.cation, refusal.anion)]
-            called = (_neutral(*pair), " ".join(ion.name for ion in pair), *refusal.names)
-        names |= {_plain(name): refusal for name in called}
+            called = (_neutral(*pair), *_paired(*pair), *refusal.names)
+        for name in called:
+            names.setdefault(_plain(name), refusal)
     return names
+
+
+def _paired(cation, anion):
+    """Every name of a salt of two ions: `aluminium carbonate`, `ferric iodide`."""
+    firsts, seconds = ((ion.name, *ion.names) for ion in (cation, anion))
+    return (f"{first} {second}" for first in firsts for second in seconds)
 
 
 def _neutral(cation, anion):

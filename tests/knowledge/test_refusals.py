@@ -23,6 +23,8 @@ WITH_IRON = dataclasses.replace(KB, refusals=(*KB.refusals, IRON))
         ("aluminium carbonate", "hydrolyses"),
         ("CuI2", "oxidises iodide"),
         ("iron(III) iodide", "oxidises iodide"),
+        ("ferric iodide", "oxidises iodide"),
+        ("copper iodide", "oxidises iodide"),
         ("Hg2CO3", "yellow for a moment only"),
         ("(NH4)3PO4", "loses ammonia"),
         ("arsenic trioxide", "without an anion to find"),

@@ -113,6 +113,14 @@ def test_such_a_salt_is_taken_up_in_dilute_nitric_acid_and_the_line_says_what_th
     assert record(salt)["group-1"].done
 
 
+@pytest.mark.parametrize("salt", ["CuS", "PbS", "Bi2S3", "CdS", "HgS"])
+def test_a_sulfide_dissolves_as_a_salt_in_what_dissolves_it_as_a_precipitate(salt):
+    (cation,) = KB.salts[salt].cations
+    rises = any(o.event == "dissolves" for o in KB.ions[cation].facts["nitric-acid-on-sulfides", "tube"].seen)
+
+    assert (KB.salts[salt].dissolves_in == "dilute HNO3") == rises
+
+
 def test_lead_carbonate_turned_to_chloride_dissolves_hot_and_comes_down_on_cooling():
     assert "dissolves hot and comes down on cooling" in line("PbCO3", "solubility").text
 
