@@ -25,6 +25,7 @@ class Place:
     since: object = None
     left: object = None
     minutes: int = 0
+    own_minutes: int = 0
     seconds: int = 0
     colours: int = 0
     incidents: int = 0
@@ -39,6 +40,7 @@ class Place:
                 self.left = note.at
             case Happening.TIME:
                 self.minutes += note.minutes
+                self.own_minutes += note.minutes if note.sample_id else 0
             case Happening.SECOND:
                 self.seconds += 1
             case Happening.COLOUR:

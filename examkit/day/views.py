@@ -41,7 +41,7 @@ def benches(request, pk, sitting):
     exam, found = _sitting(request, pk, sitting)
     if request.GET.get("stamp") == selectors.stamp(found):
         return HttpResponse(status=UNCHANGED)
-    return render(request, "examkit/day/_room.html", _context(exam, found))
+    return render(request, "examkit/day/_room.html", _context(exam, found) | {"answer": True})
 
 
 @allow(*ON_THE_DAY)

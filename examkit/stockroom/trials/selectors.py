@@ -57,6 +57,7 @@ class TrialRow:
 
     trial: Trial
     lines: tuple[LineRow, ...]
+    name: str
 
     @property
     def set_aside(self):
@@ -112,9 +113,9 @@ def _row(kb, trial, record):
     amended = defaultdict(list)
     for amendment in trial.amendments.all():
         amended[amendment.test].append(amendment)
-    return TrialRow(trial, tuple(
-        _line(kb, line, tried.get(line["test"]), amended[line["test"]])
-        for line in record["lines"] if line["done"]))
+    lines = tuple(_line(kb, line, tried.get(line["test"]), amended[line["test"]])
+                  for line in record["lines"] if line["done"])
+    return TrialRow(trial, lines, _name(kb, trial.salt))
 
 
 def _line(kb, line, tried, amended):
@@ -176,8 +177,11 @@ def _badly_filled(exam, rows):
 
 
 def _names(kb, salts):
-    return "; ".join(" + ".join(name_of(kb, part.salt.formula) for part in read_specimen(kb, salt).parts)
-                     for salt in salts)
+    return "; ".join(_name(kb, salt) for salt in salts)
+
+
+def _name(kb, salt):
+    return " + ".join(name_of(kb, part.salt.formula) for part in read_specimen(kb, salt).parts)
 
 
 def frozen_for(sample):
