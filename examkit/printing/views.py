@@ -13,7 +13,7 @@ from examkit.printing import runs
 from examkit.printing.sheets import SHEETS
 
 
-@allow(Role.TEACHER, Role.ASSISTANT, Role.EXAMINER, Role.MODERATOR)
+@allow(*Role)
 @require_GET
 def overview(request, pk):
     """What can be printed, and for whom; everybody sees what they may have."""

@@ -40,7 +40,7 @@ def test_those_who_must_not_see_names_are_kept_out(exam, sitting, sample, as_use
 def test_an_invigilator_sees_neither_key_nor_stock_nor_marks(exam, as_user, invigilator):
     client = as_user(invigilator)
 
-    for name in ("stockroom:overview", "printing:marking-key", "printing:overview", "marking:index",
+    for name in ("stockroom:overview", "printing:marking-key", "printing:bench-plan-assistant", "printing:sample-labels", "marking:index",
                  "moderation:index", "planning:exam", "planning:roster"):
         assert client.get(reverse(name, args=[exam.pk])).status_code == 403, name
 
