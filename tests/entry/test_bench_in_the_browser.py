@@ -12,6 +12,11 @@ from tests.marking.exams import sample_of
 
 SAVED, KEPT = "Everything that you wrote is saved.", "kept in this browser, not sent yet"
 LINES = "**/bench/line/**"
+WATCHED = """async () => {
+    const workers = navigator.serviceWorker, taken = new Promise((done) => { workers.oncontrollerchange = done; });
+    if (!workers.controller) await taken;
+    return true;
+}"""
 
 
 @pytest.fixture
@@ -21,7 +26,7 @@ def bench(exam, teacher, sample, open_page):
 
     def come_in(number="0071", code=None, page=None, **options):
         own = sample_of(exam, number).code
-        page = page or open_page(**options)
+        page = page or open_page(**{"service_workers": "block"} | options)  # else routes are not seen
         page.goto("/bench/sign-in/")
         page.fill("#id_sample", own.lower())
         page.fill("#id_password", code or slips[own])
@@ -105,6 +110,19 @@ def test_a_reload_shows_what_was_written(bench):
     said(page, SAVED)
 
 
+def test_words_typed_before_the_script_has_come_are_saved_too(bench):
+    page = bench()
+    waiting = []
+    page.route("**/bench.js", lambda route: waiting.append(route))
+    page.goto("/bench/", wait_until="commit")
+    page.fill("[name=naoh-observation]", "typed early")
+    page.wait_for_timeout(300)
+    waiting[0].continue_()
+    page.locator("#line-naoh .saved").wait_for()
+
+    assert (text(page), stored()) == ("typed early", "typed early")
+
+
 def test_a_reload_in_the_middle_of_a_word_loses_nothing(bench):
     page = bench()
     page.route(LINES, lambda route: route.abort())
@@ -149,6 +167,37 @@ def test_words_typed_without_a_network_survive_a_closed_page(bench):
     said(other, SAVED)
 
     assert text(other) == stored() == "pale green ppt"
+
+
+def test_a_reload_without_a_network_says_so_and_the_record_comes_back_by_itself(bench):
+    page = bench(service_workers="allow")
+    page.evaluate(WATCHED)
+    page.context.set_offline(True)
+    write(page, "pale green ppt")
+    said(page, "No network. One line is kept")
+    page.reload()
+    page.get_by_text("No network at the moment").wait_for()
+
+    page.context.set_offline(False)
+    page.get_by_text("You can write until").wait_for(timeout=25_000)
+    said(page, SAVED)
+    assert text(page) == stored() == "pale green ppt"
+
+
+def test_what_the_browser_keeps_for_a_reload_holds_nothing_of_a_record(bench, sample):
+    page = bench(service_workers="allow")
+    page.evaluate(WATCHED)
+    write(page, "pale green ppt")
+    said(page, SAVED)
+    kept_there = page.evaluate("""async () => {
+        const cache = await caches.open("examkit-bench"), texts = [];
+        for (const request of await cache.keys()) texts.push(request.url, await (await cache.match(request)).text());
+        return texts.join(" ");
+    }""")
+
+    assert "No network at the moment" in kept_there
+    assert sample.code not in kept_there
+    assert "pale green" not in kept_there
 
 
 def test_an_answer_that_was_lost_is_no_conflict_with_oneself(bench):

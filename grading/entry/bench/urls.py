@@ -10,5 +10,7 @@ urlpatterns = [
     path("sign-in/", views.sign_in, name="sign-in"),
     path("line/<slug:test>/", views.line, name="line"),
     path("state/", views.state, name="state"),
+    path("offline/", views.offline, name="offline"),
+    path("worker.js", views.worker, name="worker"),
     path("hand-in/", views.hand_in, name="hand-in"),
 ]

@@ -110,6 +110,20 @@ def state(request):
     return JsonResponse({"until": selectors.until_told(code)})
 
 
+@public
+@require_GET
+def offline(request):
+    """What a reload without a network shows; kept by the browser beforehand, it holds nothing of a record."""
+    return render(request, "grading/entry/offline.html")
+
+
+@public
+@require_GET
+def worker(request):
+    """The script that shows it; it stands here since a script looks after what is beside it only."""
+    return render(request, "grading/entry/worker.js", content_type="text/javascript")
+
+
 @at_the_bench
 @require_POST
 def hand_in(request):

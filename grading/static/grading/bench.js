@@ -82,7 +82,9 @@
         return this.changed(0);
       }
       kept.drop(slot, this.test);
-      if (!same(shown, this.stored)) this.write(this.stored); // a browser that fills fields by itself
+      if (same(shown, this.stored)) return;
+      if (this.element.querySelector(`[name="${this.test}-replace"]`)) return this.clash(this.stored);
+      this.changed(PAUSE); // typed before this script had come
     }
     keep() {
       const told = this.selects().filter((list) => list.value && list.value !== "words").map((list) => list.selectedOptions[0].textContent.replace(/^\d+ /, ""));
@@ -245,6 +247,9 @@
   window.addEventListener("online", look);
   window.addEventListener("offline", () => { if (lines.some((line) => line.pending)) lost(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) look(); });
+
+  // A reload without a network shows a calm page; browsers allow this over HTTPS only.
+  if (form.dataset.worker) navigator.serviceWorker?.register(form.dataset.worker).catch(() => {});
 
   // Handing in waits until everything is saved.
   form.addEventListener("submit", async (event) => {
