@@ -1,5 +1,6 @@
 """The forms of planning."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from django import forms
@@ -180,7 +181,7 @@ class RulesForm(forms.Form):
                     "between them."))
 
     def __init__(self, *args, exam, **more):
-        rules = Rules.from_json(exam.rules)
+        rules = self.kept = Rules.from_json(exam.rules)
         lines = "\n".join(", ".join(group) for group in rules.apart)
         super().__init__(*args, initial=rules.as_json() | {"apart": lines}, **more)
         self.pool = list(exam.pool.values_list("formula", flat=True))
@@ -200,7 +201,7 @@ class RulesForm(forms.Form):
 
     def rules(self):
         """The rules as the form has them."""
-        return Rules(**self.cleaned_data)
+        return replace(self.kept, **self.cleaned_data)
 
 
 class LateForm(CandidateForm):

@@ -14,6 +14,7 @@ class Rules:
     within_stock: bool = False  # whether no more samples are drawn of a salt than stand on the shelf
     close_minutes: int = 240  # sittings of one room that begin within this time are close; 0: none
     apart: tuple[tuple[str, ...], ...] = ()  # groups of salts that are never neighbours
+    ceiling: dict | None = None  # the worst hazard code by class ("": none); None: as for school age
     sinks: bool = True  # whether benches that share a sink are neighbours
 
     @classmethod

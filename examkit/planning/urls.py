@@ -31,6 +31,7 @@ urlpatterns = [
     path("<int:pk>/roster/<int:candidate>/delete/", roster.candidate_delete, name="candidate-delete"),
 
     path("<int:pk>/pool/", pool.pool, name="pool"),
+    path("<int:pk>/pool/suggested/", pool.suggested, name="suggested"),
     path("<int:pk>/pool/compare/", pool.compare, name="compare"),
 
     path("<int:pk>/draw/", draw.draw, name="draw"),

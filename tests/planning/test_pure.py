@@ -6,7 +6,7 @@ from pathlib import Path
 
 PURE = ("allocation", "arrange", "balance", "chance", "changes", "codes", "commitment", "conflicts", "counts", "dealing",
         "exchange", "grid", "headings", "mixing", "oneroster", "people", "plan", "roster", "rounding", "rules", "said", "seating",
-        "sharing", "sheets", "solver")
+        "sharing", "sheets", "solver", "suggest")
 PROGRAM = """
 import sys
 sys.modules["django"] = None

@@ -129,6 +129,7 @@ def _records(by_folder, edition):
             for r in rows
         ),
         statements=hazards.get("statements", {}),
+        hazard_classes=hazards.get("classes", {}),
         pictograms=hazards.get("pictograms", {}),
         labels=dict(_free(by_folder, "labels.yaml")),
         elsewhere=tuple(

@@ -423,6 +423,7 @@ class Knowledge:
     mark_schemes: dict[str, dict]
     refusals: tuple[Refusal, ...]
     statements: dict[str, str]
+    hazard_classes: dict[str, dict]  # class -> codes from worst to mildest, and the worst for school age
     pictograms: dict[str, dict]
     labels: dict[str, dict]
     waste: dict[str, object] = field(

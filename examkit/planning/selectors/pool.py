@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from examkit.chemistry.formula import pretty
 from examkit.knowledge import knowledge
 from examkit.planning.conflicts import crowded
+from examkit.planning.selectors.ceiling import above_ceiling
 from examkit.planning.selectors.draw import plan_of
 from examkit.planning.selectors.expected import by_colour_alone, told_apart
 from examkit.planning.solver import families
@@ -65,7 +66,18 @@ def pool_warnings(exam):
     """What to think of before the draw: pairs that look alike, neighbours that cannot differ, colour
     alone."""
     formulas = list(exam.pool.values_list("formula", flat=True))
-    return [*_alike(exam, formulas), *_cations(exam), *_colour_alone(exam, formulas)]
+    return [
+        *_alike(exam, formulas), *_cations(exam), *_colour_alone(exam, formulas), *_hazards(exam, formulas)
+    ]
+
+
+def _hazards(exam, formulas):
+    over = above_ceiling(exam, formulas)
+    if over:
+        told = (f"{pretty(one)} ({', '.join(code for _name, code in why)})" for one, why in over.items())
+        yield _("Above the hazard ceiling of this exam: %(salts)s. Set the ceiling where a pool is "
+                "suggested, choose others, or decide otherwise with your own risk assessment.") % {
+                    "salts": "; ".join(told)}
 
 
 def _alike(exam, formulas):

@@ -1,5 +1,7 @@
 """The pool: which salts may be drawn, and how they compare."""
 
+from dataclasses import replace
+
 from django.contrib import messages
 from django.http import Http404
 from django.shortcuts import redirect, render
@@ -8,10 +10,15 @@ from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.http import require_GET, require_http_methods
 
 from examkit.access import allow, exam_or_404
+from examkit.knowledge import knowledge
 from examkit.models import Role
 from examkit.planning import services
+from examkit.planning.selectors.ceiling import ceiling_of
 from examkit.planning.selectors.comparison import comparison
+from examkit.planning.selectors.draw import rules_of
+from examkit.planning.selectors.picture import picture
 from examkit.planning.selectors.pool import offered, pool_warnings
+from examkit.planning.selectors.suggestion import USUAL_NUMBER, suggestion
 from examkit.planning.views.common import attempt
 
 VISIONS = {
@@ -44,6 +51,40 @@ def pool(request, pk):
 
 
 @allow(Role.TEACHER)
+@require_http_methods(["GET", "POST"])
+def suggested(request, pk):
+    """A pool suggested; posting sets the ceiling of a draft and asks anew."""
+    exam = exam_or_404(request, pk)
+    asked = request.POST if request.method == "POST" else request.GET
+    number, in_stock = _number(asked.get("number")), bool(asked.get("stock"))
+    if request.method == "POST":
+        ceiling = {row["key"]: request.POST.get(f"ceiling {row['key']}", "") for row in _ceiling(exam)}
+        if ceiling != ceiling_of(exam) and not attempt(
+                request, services.rules_set, exam=exam, who=request.user,
+                rules=replace(rules_of(exam), ceiling=ceiling)):
+            return redirect("planning:suggested", pk)
+        return redirect(f"{request.path}?number={number}{'&stock=on' if in_stock else ''}")
+    found = suggestion(exam, number, in_stock) if "number" in asked else None
+    return render(request, "examkit/planning/suggestion.html", {
+        "exam": exam, "number": number, "in_stock": in_stock, "ceiling": _ceiling(exam), "suggested": found,
+        "changed": rules_of(exam).ceiling is not None, "picture": found and picture(exam, found.formulas)})
+
+
+def _number(text):
+    return min(40, max(2, int(text))) if (text or "").isascii() and (text or "").isdigit() else USUAL_NUMBER
+
+
+def _ceiling(exam):
+    """The hazard classes with their codes and the worst one that is allowed."""
+    kb, worst = knowledge(exam.centre), ceiling_of(exam)
+    return [
+        {"key": key, "name": row["name"], "worst": worst[key],
+         "codes": [("", ""), *((code, kb.statements.get(code, "")) for code in reversed(row["codes"]))]}
+        for key, row in kb.hazard_classes.items()
+    ]
+
+
+@allow(Role.TEACHER)
 @require_GET
 def compare(request, pk):
     """Where each two salts of the pool part, for the eyes that `?vision=` names; `?salt=` sets one apart."""
@@ -55,4 +96,5 @@ def compare(request, pk):
     row = compared and next((row for row in compared.rows if row.salt == salt), None)
     return render(request, "examkit/planning/compare.html", {
         "exam": exam, "compared": compared, "vision": vision, "vision_name": VISIONS[vision],
+        "picture": picture(exam, list(exam.pool.values_list("formula", flat=True))),
         "visions": VISIONS.items(), "row": row, "against": compared.against(salt) if row else ()})
