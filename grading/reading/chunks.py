@@ -10,6 +10,7 @@ from grading.reading.spelling import corrected
 
 COLOURFUL = ("colour", "shade", "tint")
 SHOUT = 8  # from this length on, a text all in capitals says nothing by its capitals
+LONGEST = 1_000  # characters that are read of one text
 PASSED = Entry("filler", "")
 
 
@@ -40,7 +41,18 @@ class Chunk:
 
 
 def chunks(lexicon, table, text):
-    """All chunks of a text in order; every letter and digit of the text is inside one."""
+    """All chunks of a text in order; every letter and digit of the text is inside one.
+
+    What stands beyond LONGEST characters is one unread chunk: a person looks at it.
+    """
+    read = text[:LONGEST]
+    found = _chunks(lexicon, table, read)
+    if len(text) > len(read):
+        found.append(Chunk((), len(read), len(text), text[len(read) :]))
+    return found
+
+
+def _chunks(lexicon, table, text):
     found, pieces, at = [], _matchable(table, text), 0
     while at < len(pieces):
         chunk, used = _longest(table, pieces[at : at + table.longest], text)
@@ -91,7 +103,9 @@ def _piece(table, token):
 
 def _longest(table, pieces, text):
     """The chunk of the longest phrase at the start of `pieces`, and how many pieces it takes."""
-    for size in range(min(table.longest, len(pieces)), 0, -1):
+    first = pieces[0]
+    reach = max(table.reach.get(first.norm, 1), table.reach.get(first.written, 1))
+    for size in range(min(reach, len(pieces)), 0, -1):
         part = pieces[:size]
         entries = table.exact.get(tuple(piece.written for piece in part), ())
         if entries and _shouted(part, text):

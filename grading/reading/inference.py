@@ -1,16 +1,19 @@
 """An inference as written: which ions and groups are named, and how firmly; salts give both their ions."""
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from grading.reading.chunks import chunks
 from grading.reading.ions import ion_table, ions_of
 from grading.reading.lexicon import AIMED
 from grading.reading.words_read import WordsRead
 
+KEPT = 8_192  # readings: candidates write the same short inferences again and again
 FIRM = ("maybe", "present", "absent", "confirmed")
 HOLDS_ON = (":", "(")
 OWN_GROUP = "*"  # "group absent": that of the test
-ENDS = (",", ".", ";", ")", "")
+ENDS = (",", ".", ";", ")")
+NAMES = ("ion", "formula", "family", "numeral", "group-sign", "gas")
 
 
 @dataclass(frozen=True)
@@ -55,8 +58,11 @@ def read_inference(words, ions, text):
 
     `words` is the lexicon, `ions` the records of the ions of the knowledge base by formula.
     """
-    text = text or ""
-    known = tuple(ions.values())
+    return _read(words, tuple(ions.values()), text or "")
+
+
+@lru_cache(maxsize=KEPT)
+def _read(words, known, text):
     found = chunks(words, ion_table(words, known), text)
     reader = _Reader(words, known, found)
     reader.run()
@@ -204,8 +210,14 @@ class _Reader:
 
     def _closes(self, index):
         """Whether nothing follows that could be denied, and names wait before it."""
-        following = self.found[index + 1].written if index + 1 < len(self.found) else ""
-        return following in ENDS and any(name.firmness is None for name in self.named)
+        if not any(name.firmness is None for name in self.named):
+            return False
+        for chunk in self.found[index + 1 :]:
+            if chunk.kind in NAMES:
+                return False
+            if chunk.written in ENDS:
+                return True
+        return True
 
     def _firm(self, means):
         """A word of firmness: for the names before it, or, where none waits, for those that follow."""

@@ -49,6 +49,7 @@ class Table:
     phrases: dict
     exact: dict
     longest: int
+    reach: dict  # first word -> words of the longest phrase that begins with it
     words: frozenset
     negating: frozenset
     lookalikes: frozenset
@@ -220,7 +221,7 @@ def _table(words, entries):
     lists = (
         frozenset(w for row in words.get(name, ()) for w in row) for name in ("lookalikes", "abbreviations")
     )
-    return table_with(Table({}, {}, 1, frozenset(), frozenset(), *lists), entries)
+    return table_with(Table({}, {}, 1, {}, frozenset(), frozenset(), *lists), entries)
 
 
 def table_with(table, entries):
@@ -237,9 +238,18 @@ def table_with(table, entries):
         phrases=phrases,
         exact=exact,
         longest=max(map(len, (*phrases, *exact)), default=1),
+        reach=_reach((*phrases, *exact)),
         words=frozenset(word.lower() for key in (*phrases, *exact) for word in key if word[0].isalpha()),
         negating=frozenset(key[0] for key, found in phrases.items() if _negating(found)),
     )
+
+
+def _reach(keys):
+    """How long the longest phrase is that begins with each word."""
+    found = {}
+    for key in keys:
+        found[key[0]] = max(found.get(key[0], 1), len(key))
+    return found
 
 
 def _merged(first, second):

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 SUBSCRIPTS = dict(zip("₀₁₂₃₄₅₆₇₈₉₊₋₍₎", "0123456789+-()", strict=True))
 SUPERSCRIPTS = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻⁽⁾", "0123456789+-()", strict=True))
 DASHES = {"−": "-", "–": "-", "‑": "-", "’": "'", "‘": "'", "·": ".", "•": "."}
+IN_WATER = "(AQ)"  # of a text in capitals
 PLAIN = str.maketrans({**SUBSCRIPTS, **SUPERSCRIPTS, **DASHES})
 
 _ELEMENT = r"[A-Z][a-z]?\d*"
@@ -17,7 +18,7 @@ _START = rf"(?:{_ELEMENT}|{_COMPLEX}|\((?:{_ELEMENT})+\)\d)"
 TOKEN = re.compile(
     rf"""
     (?P<dotted>(?<![^\W_])(?:[A-Za-z]\.)+[A-Za-z]\b\.?)
-    |(?P<formula>(?<![^\W_]){_START}(?:{_UNIT}|{_COMPLEX})*(?:\.\d*{_UNIT}+)*(?:{_CHARGE})?(?![^\W_]))
+    |(?P<formula>(?<![^\W_]){_START}(?:{_UNIT}|{_COMPLEX})*(?:\.\d*{_UNIT}+)*(?:{_CHARGE})?(?![^\W_]|'[^\W\d_]))
     |(?P<mixed>(?<![^\W_])[a-z]+(?:\d[a-z0-9]*)(?:{_CHARGE})?(?![^\W_])
       |(?<![^\W_])[a-z]{{1,2}}{_CHARGE})
     |(?P<ordinal>(?<![^\W_])\d+(?:st|nd|rd|th|[abAB])(?![^\W_]))
@@ -52,6 +53,8 @@ def _token(text, match):
     start, end = match.span()
     kind = match.lastgroup
     written = _raised(text[start:end]) if kind in ("formula", "mixed") else match.group()
+    if kind == "formula":
+        written = written.removesuffix(IN_WATER)
     if kind == "dotted":
         written = written.rstrip(".")
     return Token(written, written.lower(), kind, start, end)

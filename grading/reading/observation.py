@@ -1,5 +1,7 @@
 """An observation as written, read from left to right into findings."""
 
+from functools import lru_cache
+
 from grading.reading.chunks import chunks
 from grading.reading.findings import Reading
 from grading.reading.lexicon import AIMED
@@ -9,12 +11,19 @@ SEEN = ("unread",)
 PASSED = ("filler", "join")
 
 
+KEPT = 8_192  # readings: candidates write the same short sentences again and again
+
+
 def read_observation(words, text):
     """What a candidate says was seen. Never raises: what cannot be read is in `unread`.
 
     `words` is the lexicon that `grading.reading.lexicon.build` makes.
     """
-    text = text or ""
+    return _read(words, text or "")
+
+
+@lru_cache(maxsize=KEPT)
+def _read(words, text):
     found = chunks(words, words.observation, text)
     reader = Reader(words, found)
     reader.run()

@@ -82,7 +82,8 @@ def judge_observation(judge, line, reading, elsewhere=(), present=()):
     best = _nothing(judge, line, facets, reading, beside)
     if any(facet.positive for facet in facets):
         shown = _something(judge, line, facets, reading, beside, present)
-        best = max(best, shown, key=lambda award: award.share) if line["margin"] == "marginal" else shown
+        either = line["margin"] == "marginal" and not any(_positive(judge, f) for f in said)
+        best = max(best, shown, key=lambda award: award.share) if either else shown
     elif any(item.seen for facet in facets for item in facet.everything) and best.share < FULL:
         best = max(
             best, _something(judge, line, facets, reading, beside, present), key=lambda award: award.share
