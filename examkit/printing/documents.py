@@ -138,6 +138,8 @@ class WeighLine:
     total_g: str
     codes: tuple[str, ...]
     hazards: tuple[str, ...]
+    low_g: str
+    high_g: str
 
 
 @dataclass(frozen=True)
@@ -193,6 +195,15 @@ class KeyLine:
 
 
 @dataclass(frozen=True)
+class KeyBottle:
+    """A bottle for which something else is accepted: the codes filled from it, and what in which test."""
+
+    named: str
+    codes: tuple[str, ...]
+    accepted: tuple[tuple[str, str, str], ...]  # title of the test, what is accepted, why
+
+
+@dataclass(frozen=True)
 class KeySalt:
     """A salt with its codes and its expected record."""
 
@@ -202,6 +213,7 @@ class KeySalt:
     anions: str
     codes: tuple[str, ...]
     lines: tuple[KeyLine, ...]
+    bottles: tuple[KeyBottle, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from examkit.printing.documents import (
     AssistantList,
     BenchPlan,
     Heading,
+    KeyBottle,
     KeyLine,
     KeySalt,
     MakeLine,
@@ -30,6 +31,8 @@ from examkit.printing.documents import (
     WeighLine,
 )
 from examkit.stockroom.selectors import records, stock_list
+from examkit.stockroom.trials.services import told
+from examkit.stockroom.tubes.tolerance import tolerance
 
 
 def heading(exam):
@@ -98,9 +101,10 @@ def assistant_list(exam):
 
 
 def _weigh_line(row):
-    need = row.need
+    need, allowed = row.need, tolerance(row.need.tube_g)
     return WeighLine(
-        row.name, row.formula, need.tubes, need.spare_tubes, str(need.total_g), need.codes, row.hazards)
+        row.name, row.formula, need.tubes, need.spare_tubes, str(need.total_g), need.codes, row.hazards,
+        str(allowed.low_g), str(allowed.high_g))
 
 
 def _make_line(row):
@@ -118,16 +122,28 @@ def marking_key(exam):
     for salt, code in drawn(exam).order_by("code").values_list("salt", "code"):
         codes[salt].append(code)
     pairs = zip(sorted(codes), records(exam), strict=True)
-    salts = tuple(_key_salt(kb, salt, record, codes[salt]) for salt, record in pairs)
+    bottles = _amended_bottles(exam, kb)
+    salts = tuple(_key_salt(kb, salt, record, codes[salt], bottles[salt]) for salt, record in pairs)
     return MarkingKey(heading(exam), kb.schemes[exam.scheme].title, exam.edition or kb.edition, salts)
 
 
-def _key_salt(kb, salt, record, codes):
+def _amended_bottles(exam, kb):
+    """By salt, the bottles for which something else is accepted, with the codes filled from them."""
+    found = defaultdict(list)
+    for trial in exam.trials.exclude(record=None).prefetch_related("amendments", "tubes__sample"):
+        codes = tuple(sorted(tube.label for tube in trial.tubes.all() if tube.sample_id))
+        accepted = tuple((kb.tests[each.test].title, told(kb, each.test, each.facet, each.seen), each.why)
+                         for each in trial.amendments.all() if not each.undone_why)
+        found[trial.salt].append(KeyBottle(trial.named, codes, accepted))
+    return found
+
+
+def _key_salt(kb, salt, record, codes, bottles):
     parts = [part.salt for part in read_specimen(kb, salt).parts]
     return KeySalt(
         name=" + ".join(s.name for s in parts), formula=" + ".join(formula.pretty(s.formula) for s in parts),
         cations=_ions(record["cations"]), anions=_ions(record["anions"]), codes=tuple(codes),
-        lines=tuple(_key_line(kb, line) for line in record["lines"]),
+        lines=tuple(_key_line(kb, line) for line in record["lines"]), bottles=tuple(bottles),
     )
 
 

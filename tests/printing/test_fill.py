@@ -11,7 +11,10 @@ from examkit.knowledge import knowledge
 from examkit.models import Room, Sitting
 from examkit.printing import fill, labels
 from examkit.printing.sheets import SHEETS
+from examkit.stockroom.trials.services import amend, trial_open, trial_see
+from examkit.stockroom.tubes.services import tubes_fill_rest
 from tests.stockroom.drawn import SALTS, drawn_exam
+from tests.stockroom.tried import bottle
 
 pytestmark = pytest.mark.django_db
 
@@ -143,3 +146,18 @@ def test_every_bench_gets_a_label_for_the_same_bottles(exam):
 def test_a_label_sheet_that_does_not_exist_is_refused(exam):
     with pytest.raises(Refused, match="no such label sheet"):
         SHEETS["sample-labels"].filled(exam, "napkin")
+
+
+def test_the_marking_key_says_what_is_accepted_for_one_bottle_and_for_which_codes(exam, assistant):
+    salt = "NiCl2.6H2O"
+    trial = trial_open(exam=exam, who=assistant, salt=salt, bottle=bottle(exam, assistant, salt, lot="L 17"))
+    trial_see(trial=trial, who=assistant, test="naoh", agrees=False, seen="blue precipitate", version=0)
+    blue = [{"step": "drops", "event": "precipitate", "colours": ["blue"]}]
+    amend(trial=trial, who=assistant, test="naoh", facet="tube", seen=blue, why="this lot holds cobalt")
+    tubes_fill_rest(trial=trial, who=assistant)
+    found = {each.formula: each.bottles for each in fill.marking_key(exam).salts}
+
+    one, = found["NiCl₂·6H₂O"]
+    assert one.codes == tuple(exam.samples.filter(salt=salt).values_list("code", flat=True))
+    assert one.accepted == (("Sodium hydroxide", "blue precipitate", "this lot holds cobalt"),)
+    assert not any(bottles for formula, bottles in found.items() if formula != "NiCl₂·6H₂O")
