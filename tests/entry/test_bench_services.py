@@ -19,6 +19,8 @@ from grading.models import BenchCode, Record, RecordLine, Way
 from tests.entry.sat import in_hours, let_in, slips_of
 from tests.marking.exams import sample_of
 
+pytestmark = pytest.mark.database
+
 
 def write(code, words, version=0, test="naoh", **more):
     return bench_line_save(code=code, test=test, observation=words, inference="", version=version, **more)

@@ -22,6 +22,8 @@ from tests.marking.exams import enter, enter_line, sample_of
 
 HEAD = "Sample code,Test,Observation,Inference,Cation,Anion\n"
 
+pytestmark = pytest.mark.database
+
 
 @pytest.fixture
 def exam(cast):

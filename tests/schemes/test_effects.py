@@ -16,6 +16,8 @@ from grading.schemes.selectors import digest, effects
 from grading.schemes.services import mark_scheme_apply
 from tests.marking.exams import CANDIDATES, enter, enter_line, sample_of
 
+pytestmark = pytest.mark.database
+
 
 @pytest.fixture
 def entered(sample, examiner):
