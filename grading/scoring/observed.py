@@ -235,8 +235,7 @@ def _required(judge, test, facets, findings, present):
     by_facet = [(f.facet, _best_option(judge, f, findings)) for f in facets if _shows(f, facets)]
     if test in judge.marking.observation["any_facet"]:
         named = {key for finding in findings for key in judge.facets_named(test, finding.reagents)}
-        by_facet = [(key, found) for key, found in by_facet if key in named] or by_facet
-        return _one_for_each(judge, test, by_facet, present)
+        return _one_for_each(judge, test, by_facet, present, named)
     optional = judge.marking.observation["optional_facets"].get(test, ())
     by_facet = _each_in_its_place(by_facet)
     needed = [m for facet, found in by_facet if facet not in optional for m in found]
@@ -261,14 +260,22 @@ def _elsewhere(m):
     return replace(m, state=MISSING, share=NIL, level=NIL, used=())
 
 
-def _one_for_each(judge, test, by_facet, present):
-    """The best confirmation of each ion that is present; of all facets together where one ion is."""
+def _one_for_each(judge, test, by_facet, present, named):
+    """The best confirmation of each ion that is present; of all facets together where one ion is.
+
+    Of the confirmations of an ion those count whose reagents are `named`, where any are.
+    """
     of = {key: judge.confirms(test, key) & set(present) for key, _found in by_facet}
     ions = sorted(set().union(*of.values()))
     if len(ions) < 2:
-        return max((found for _facet, found in by_facet), key=_mean)
-    best = [max((found for key, found in by_facet if ion in of[key]), key=_mean, default=[]) for ion in ions]
-    return [m for found in best for m in found]
+        return _best_confirmation(by_facet, named)
+    best = [(ion, _best_confirmation([(k, f) for k, f in by_facet if ion in of[k]], named)) for ion in ions]
+    return [m for _ion, found in _each_in_its_place(best) for m in found]
+
+
+def _best_confirmation(by_facet, named):
+    found = [found for key, found in by_facet if key in named] or [found for _key, found in by_facet]
+    return max(found, key=_mean, default=[])
 
 
 def _shows(facet, facets):

@@ -61,9 +61,9 @@ def line_of(test, subject, facet=""):
 
 
 @cache
-def expected(specimen):
+def expected(specimen, scheme="semimicro"):
     """The expected record of a specimen, as it is frozen."""
-    return expect(base(), read_specimen(base(), specimen)).as_json()
+    return expect(base(), read_specimen(base(), specimen), scheme).as_json()
 
 
 def award(test, subject, text, facet="", mark_scheme="common"):
