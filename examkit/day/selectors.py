@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import Count, Max, Q
 
+from examkit.knowledge import knowledge
 from examkit.models import DayNote, Happening, Sample
 from examkit.stockroom.tubes.selectors import need_of, second_samples
 
@@ -153,3 +154,24 @@ def sittings_of(exam):
 def _counted(sitting, found):
     present, absent = found[Happening.PRESENT], found[Happening.ABSENT]
     return SittingCount(sitting, present, absent, sitting.n - present - absent)
+
+
+@dataclass(frozen=True)
+class Told:
+    """What an examiner may know of the day: absence, and the colours named, each as test and words."""
+
+    absent: bool
+    colours: tuple[tuple[str, str], ...]
+
+
+def told_of(sample):
+    """What the day tells of one sample, in one query: no name, no incident."""
+    tests, attendance, colours = knowledge(sample.exam.centre).tests, "", []
+    kinds = (*ATTENDANCE, Happening.COLOUR)
+    for note in DayNote.objects.filter(sample=sample, undone_at=None, kind__in=kinds):
+        if note.kind == Happening.COLOUR:
+            title = tests[note.test].title if note.test in tests else note.test
+            colours.append((title, note.words))
+        else:
+            attendance = note.kind
+    return Told(attendance == Happening.ABSENT, tuple(colours))

@@ -102,3 +102,20 @@ def test_what_an_invigilator_writes_is_shown_as_text(exam, sitting, as_user, inv
     note(sitting=sitting, kind="incident", words="<script>alert(1)</script>", who=invigilator)
 
     assert "<script>alert" not in as_user(invigilator).get(url("room", exam, sitting.pk)).content.decode()
+
+
+def test_an_examiner_reads_absence_and_colours_and_nothing_of_what_befell_anyone(
+        exam, sitting, sample, helped, as_user, cast):
+    note(sitting=sitting, sample=sample, kind="absent", who=cast.invigilator)
+    note(sitting=sitting, sample=helped, kind="present", who=cast.invigilator)
+    note(sitting=sitting, sample=helped, kind="colour named", words="green", test="flame", who=cast.invigilator)
+    note(sitting=sitting, sample=helped, kind="incident", words="Person Number 2 fainted", who=cast.invigilator)
+    exam.state = "sat"
+    exam.save()
+    client = as_user(cast.examiner)
+    pages = [client.get(reverse("marking:record", args=[exam.pk, each.code])).content.decode()
+             for each in (sample, helped)]
+
+    assert "noted this candidate as absent" in pages[0]
+    assert "Flame: green" in pages[1]
+    assert not any("Person Number" in page or "fainted" in page for page in pages)
