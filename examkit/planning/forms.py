@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from examkit.chemistry.formula import pretty
 from examkit.knowledge import USUAL_MARK_SCHEME, USUAL_SCHEME, knowledge
-from examkit.models import Candidate, Exam, Sitting
+from examkit.models import Candidate, Exam, Part, Sitting, User
 from examkit.planning.rules import COLOUR_AVOIDED, COLOUR_NEVER, Rules
 from examkit.planning.services.rooms import MOST
 
@@ -272,3 +272,24 @@ class SpoiltForm(forms.Form):
         formulas = exam.pool.values_list("formula", flat=True)
         self.fields["salt"].choices = [(formula, pretty(formula)) for formula in formulas]
         self.fields["sitting"].queryset = exam.sittings.all()
+
+
+class CopyForm(forms.Form):
+    """The name and date of an exam that is made like an earlier one."""
+
+    name = forms.CharField(label=_("Name"), max_length=200)
+    held_on = forms.DateField(
+        label=_("Date"), required=False, widget=forms.DateInput(attrs={"type": "date"}),
+        help_text=_("Sittings move by as many days; without a date they have no time yet."))
+
+
+class DutyForm(forms.Form):
+    """A person's part in an exam."""
+
+    user = forms.ModelChoiceField(None, label=_("Person"))
+    part = forms.ChoiceField(label=_("Part"), choices=Part.choices)
+
+    def __init__(self, *args, exam, **more):
+        super().__init__(*args, **more)
+        people = User.objects.filter(memberships__centre=exam.centre, is_active=True).distinct()
+        self.fields["user"].queryset = people.order_by("last_name", "username")

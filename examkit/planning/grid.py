@@ -1,6 +1,8 @@
 """Rooms as grids: benches, sinks, fume cupboards; what is nothing of these is an aisle."""
 
 SINK, CUPBOARD = "sink", "fume cupboard"
+BENCH, LEFT, CLOSED, AISLE = "bench", "left-handed bench", "closed bench", "aisle"
+PLACES = (BENCH, LEFT, CLOSED, SINK, CUPBOARD, AISLE)
 BESIDE = ((-1, 0), (0, -1), (0, 1), (1, 0))
 
 
@@ -29,3 +31,12 @@ def row_letters(row):
         letters = chr(ord("A") + row % 26) + letters
         row = row // 26 - 1
     return letters
+
+
+def label_at(row, column):
+    """The label of a bench by its place, counted from 0.
+
+    >>> label_at(1, 0)
+    'B1'
+    """
+    return f"{row_letters(row)}{column + 1}"

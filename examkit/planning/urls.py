@@ -10,13 +10,17 @@ urlpatterns = [
     path("new/", exams.new, name="new"),
     path("<int:pk>/", exams.exam, name="exam"),
     path("<int:pk>/edit/", exams.edit, name="exam-edit"),
+    path("<int:pk>/copy/", exams.copy, name="exam-copy"),
+    path("<int:pk>/staff/", exams.staff, name="staff"),
+    path("<int:pk>/staff/<int:duty>/", exams.staff_remove, name="staff-remove"),
     path("<int:pk>/move/", exams.move, name="exam-move"),
     path("<int:pk>/delete/", exams.delete, name="exam-delete"),
 
     path("rooms/", rooms.rooms, name="rooms"),
     path("rooms/<int:pk>/", rooms.room, name="room"),
     path("rooms/<int:pk>/delete/", rooms.room_delete, name="room-delete"),
-    path("rooms/<int:pk>/benches/<int:bench>/", rooms.bench, name="bench"),
+    path("rooms/<int:pk>/place/", rooms.place, name="room-place"),
+    path("rooms/<int:pk>/separate/", rooms.separate, name="room-separate"),
 
     path("<int:pk>/sittings/", rooms.sittings, name="sittings"),
     path("<int:pk>/sittings/<int:sitting>/", rooms.sitting, name="sitting"),

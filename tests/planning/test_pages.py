@@ -320,10 +320,10 @@ def test_a_bench_is_closed_with_a_click(page, cast):
     room = exams.room(cast)
     bench = room.benches.get(label="B2")
 
-    page.post(url("bench", room.pk, bench.pk))
+    page.post(url("room-place", room.pk), {"tool": "closed bench", "place": f"{bench.row},{bench.column}"})
 
     assert not room.benches.get(label="B2").open
-    assert "closed" in text_of(page.get(url("room", room.pk)))
+    assert "not used" in text_of(page.get(url("room", room.pk)))
 
 
 def test_a_room_in_use_stays_and_the_page_says_why(page, cast):
@@ -380,7 +380,13 @@ def every_page_of(exam):
         yield url(name, exam.pk, candidate.pk)
     yield url("room", sitting.room.pk)
     yield url("room-delete", sitting.room.pk)
-    yield url("bench", sitting.room.pk, sitting.room.benches.first().pk)
+    yield url("room-place", sitting.room.pk)
+    yield url("room-separate", sitting.room.pk)
+    yield url("exam-copy", exam.pk)
+    yield url("staff", exam.pk)
+    yield url("rules", exam.pk)
+    yield url("changes", exam.pk)
+    yield url("suggested", exam.pk)
 
 
 def test_another_centres_teacher_finds_nothing(cast, as_user):

@@ -5,8 +5,8 @@ import pytest
 from examkit.errors import Refused
 from examkit.models import AuditEntry, Bench, Room
 from examkit.planning import services
-from examkit.planning.selectors.rooms import bench_rows, rooms_of, sittings_of
-from examkit.planning.services.rooms import row_letters
+from examkit.planning.grid import row_letters
+from examkit.planning.selectors.rooms import grid_of, rooms_of, sittings_of
 from tests.planning import exams
 
 pytestmark = pytest.mark.django_db
@@ -15,7 +15,7 @@ pytestmark = pytest.mark.django_db
 def test_a_room_of_five_by_four_has_twenty_open_benches_from_a1_to_e4(cast):
     room = exams.room(cast)
 
-    labels = [[bench.label for bench in row] for row in bench_rows(room)]
+    labels = [[place.label for place in row] for row in grid_of(room)]
 
     assert (labels[0][0], labels[4][3]) == ("A1", "E4")
     assert sum(map(len, labels)) == 20 and all(bench.open for bench in room.benches.all())

@@ -1,8 +1,11 @@
 """Rooms and sittings with their benches counted and laid out."""
 
+from dataclasses import dataclass
+
 from django.db.models import Count, Q
 
 from examkit.models import Sitting
+from examkit.planning import grid
 
 OPEN = Count("benches", filter=Q(benches__open=True))
 
@@ -26,9 +29,39 @@ def at_the_same_time(exam):
         yield from ((sitting, other) for other in others if other.exam_id != exam.pk or other.pk > sitting.pk)
 
 
-def bench_rows(room):
-    """The benches of a room, row by row."""
-    rows = {}
-    for bench in room.benches.all():
-        rows.setdefault(bench.row, []).append(bench)
-    return list(rows.values())
+@dataclass(frozen=True)
+class Place:
+    """A place of a room's grid: where it is, what stands there, and the label of its bench."""
+
+    row: int
+    column: int
+    what: str
+    label: str
+
+
+def grid_of(room):
+    """The places of a room, row by row."""
+    benches = {(bench.row, bench.column): bench for bench in room.benches.all()}
+    fixtures = {(row, column): what for row, column, what in room.fixtures}
+    return [
+        [_place(row, column, benches.get((row, column)), fixtures) for column in range(room.columns)]
+        for row in range(room.rows)
+    ]
+
+
+def _place(row, column, bench, fixtures):
+    if bench is None:
+        return Place(row, column, fixtures.get((row, column), grid.AISLE), grid.label_at(row, column))
+    what = grid.CLOSED if not bench.open else grid.LEFT if bench.left_handed else grid.BENCH
+    return Place(row, column, what, bench.label)
+
+
+def counted(room):
+    """How many benches of a room are open, for left-handed candidates, and closed."""
+    benches = list(room.benches.all())
+    return {
+        "open": sum(bench.open for bench in benches),
+        "left": sum(bench.open and bench.left_handed for bench in benches),
+        "closed": sum(not bench.open for bench in benches),
+        "sinks": len(grid.sharing_sinks([bench for bench in benches if bench.open], room.fixtures)),
+    }

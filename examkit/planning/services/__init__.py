@@ -7,6 +7,7 @@ from examkit.planning.services.changes import (
     late_candidate,
     seats_swapped,
 )
+from examkit.planning.services.copy import exam_copy
 from examkit.planning.services.draw import draw_make, draw_seal, draw_unseal
 from examkit.planning.services.exams import exam_change, exam_create, exam_delete, exam_move
 from examkit.planning.services.pool import pool_set
@@ -14,16 +15,20 @@ from examkit.planning.services.rooms import (
     bench_toggle,
     room_create,
     room_delete,
+    room_place,
+    room_separate,
     sitting_add,
     sitting_change,
     sitting_delete,
 )
 from examkit.planning.services.roster import candidate_delete, candidate_save, roster_import
 from examkit.planning.services.rules import rules_set
+from examkit.planning.services.staff import duty_add, duty_remove
 
 __all__ = [
-    "batch_spoilt", "bench_broken", "bench_toggle", "change_undo", "late_candidate", "seats_swapped",
-    "candidate_delete", "candidate_save", "draw_make", "draw_seal", "draw_unseal",
-    "exam_change", "exam_create", "exam_delete", "exam_move", "pool_set", "room_create", "room_delete",
-    "roster_import", "rules_set", "sitting_add", "sitting_change", "sitting_delete",
+    "batch_spoilt", "bench_broken", "bench_toggle", "candidate_delete", "candidate_save",
+    "change_undo", "draw_make", "draw_seal", "draw_unseal", "duty_add", "duty_remove",
+    "exam_change", "exam_copy", "exam_create", "exam_delete", "exam_move", "late_candidate",
+    "pool_set", "room_create", "room_delete", "room_place", "room_separate", "roster_import",
+    "rules_set", "seats_swapped", "sitting_add", "sitting_change", "sitting_delete",
 ]

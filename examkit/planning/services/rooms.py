@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from examkit import audit
 from examkit.errors import Refused
 from examkit.models import Bench, Room, Sitting
-from examkit.planning.grid import row_letters
+from examkit.planning.grid import BENCH, CLOSED, CUPBOARD, LEFT, PLACES, SINK, label_at
 from examkit.planning.services.guard import open_draft
 
 MOST = 40  # rows or columns
@@ -22,7 +22,7 @@ def room_create(*, centre, who, name, rows, columns):
         raise Refused(_("A room has 1 to %(most)d rows and as many columns.") % {"most": MOST})
     room = Room.objects.create(centre=centre, name=name, rows=rows, columns=columns)
     Bench.objects.bulk_create(
-        Bench(room=room, row=row, column=column, label=f"{row_letters(row)}{column + 1}")
+        Bench(room=room, row=row, column=column, label=label_at(row, column))
         for row in range(rows) for column in range(columns)
     )
     audit.record(
@@ -40,6 +40,45 @@ def bench_toggle(*, bench, who):
     audit.record(centre=bench.room.centre, who=who, what="bench opened" if bench.open else "bench closed",
                  about=f"{bench.room} {bench.label}")
     return bench
+
+
+@transaction.atomic
+def room_place(*, room, who, row, column, what):
+    """Put a bench, a sink, a fume cupboard or nothing (an aisle) at a place of a room's grid."""
+    room = Room.objects.select_for_update().get(pk=room.pk)
+    if what not in PLACES or not (0 <= row < room.rows and 0 <= column < room.columns):
+        raise Refused(_("There is no such place in the room. Look at the room again."))
+    label = label_at(row, column)
+    if what in (BENCH, LEFT, CLOSED):
+        room.benches.update_or_create(row=row, column=column, defaults={
+            "label": label, "open": what != CLOSED, "left_handed": what == LEFT})
+    else:
+        _take_bench_away(room, row, column, label)
+    others = [fixture for fixture in room.fixtures if fixture[:2] != [row, column]]
+    room.fixtures = sorted([*others, [row, column, what]] if what in (SINK, CUPBOARD) else others)
+    room.save(update_fields=["fixtures"])
+    audit.record(centre=room.centre, who=who, what="room changed", about=f"{room} {label}",
+                 detail={"now": what})
+    return room
+
+
+def _take_bench_away(room, row, column, label):
+    try:
+        with transaction.atomic():
+            room.benches.filter(row=row, column=column).delete()
+    except ProtectedError:
+        raise Refused(_("Bench %(bench)s has samples of an exam. Close it instead.") % {
+            "bench": label}) from None
+
+
+@transaction.atomic
+def room_separate(*, room, who, separate):
+    """Keep a room for candidates who need a separate room, or open it to all."""
+    room.separate = separate
+    room.save(update_fields=["separate"])
+    audit.record(centre=room.centre, who=who, what="room changed", about=str(room),
+                 detail={"separate": separate})
+    return room
 
 
 @transaction.atomic

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from django.contrib import messages
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import NoReverseMatch, resolve, reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _lazy
@@ -14,7 +14,7 @@ from examkit.errors import ExamkitError
 from examkit.knowledge import knowledge
 from examkit.models import Exam, Role, State
 from examkit.planning import services
-from examkit.planning.forms import MILLIGRAMS, ExamForm, ReasonForm
+from examkit.planning.forms import MILLIGRAMS, CopyForm, DutyForm, ExamForm, ReasonForm
 from examkit.planning.selectors import life
 from examkit.planning.views.common import attempt, sentences
 
@@ -91,6 +91,45 @@ def _rows(theirs, form):
 
 
 @allow(Role.TEACHER)
+@require_http_methods(["GET", "POST"])
+def copy(request, pk):
+    """Plan a new exam like this one."""
+    found = exam_or_404(request, pk)
+    form = CopyForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            new_one = services.exam_copy(exam=found, who=request.user, **form.cleaned_data)
+        except ExamkitError as problem:
+            form.add_error(None, sentences(problem))
+        else:
+            messages.success(request, _("The exam is made. Next: the class list."))
+            return redirect(new_one)
+    return render(request, "examkit/planning/copy.html", {"exam": found, "form": form})
+
+
+@allow(Role.TEACHER)
+@require_http_methods(["GET", "POST"])
+def staff(request, pk):
+    """Who does what in an exam, and somebody more."""
+    found = exam_or_404(request, pk)
+    form = DutyForm(request.POST or None, exam=found)
+    if request.method == "POST" and form.is_valid() and attempt(
+            request, services.duty_add, exam=found, who=request.user, **form.cleaned_data):
+        return redirect("planning:staff", pk)
+    return render(request, "examkit/planning/staff.html", {
+        "exam": found, "form": form, "duties": found.duties.select_related("user")})
+
+
+@allow(Role.TEACHER)
+@require_POST
+def staff_remove(request, pk, duty):
+    """Take a part from somebody."""
+    found = get_object_or_404(exam_or_404(request, pk).duties, pk=duty)
+    attempt(request, services.duty_remove, duty=found, who=request.user)
+    return redirect("planning:staff", pk)
+
+
+@allow(Role.TEACHER)
 @require_GET
 def exam(request, pk):
     """What is done and what is missing next."""
@@ -107,6 +146,7 @@ def exam(request, pk):
             "missing": life.still_missing(found) if to else [],
             "previous": _previous(found),
             "reason": ReasonForm(),
+            "duties": found.duties.select_related("user"),
             "first": next((step for step in steps if not step.done), None),
             "parts": _parts(request, found),
             "sample_g": Decimal(found.sample_mg) / MILLIGRAMS,

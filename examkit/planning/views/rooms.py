@@ -2,14 +2,17 @@
 
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.http import urlencode
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from examkit.access import allow, exam_or_404
-from examkit.models import Bench, Role, Room
-from examkit.planning import services
+from examkit.models import Role, Room
+from examkit.planning import grid, services
 from examkit.planning.forms import RoomForm, SittingForm
-from examkit.planning.selectors.rooms import at_the_same_time, bench_rows, rooms_of, sittings_of
+from examkit.planning.selectors.rooms import at_the_same_time, counted, grid_of, rooms_of, sittings_of
 from examkit.planning.views.common import attempt
 
 
@@ -22,27 +25,58 @@ def rooms(request):
         if attempt(
             request, services.room_create, centre=request.centre, who=request.user, **form.cleaned_data
         ):
-            messages.success(request, _("The room is made. Close benches that cannot be used."))
+            messages.success(request, _("The room is made. Put in what stands where: aisles, sinks, benches "
+                                        "that cannot be used."))
             return redirect(
                 "planning:room", Room.objects.get(centre=request.centre, name=form.cleaned_data["name"]).pk
             )
     return render(request, "examkit/planning/rooms.html", {"rooms": rooms_of(request.centre), "form": form})
 
 
+TOOLS = {
+    grid.BENCH: _lazy("bench"), grid.LEFT: _lazy("left-handed bench"),
+    grid.CLOSED: _lazy("bench not to be used"),
+    grid.SINK: _lazy("sink"), grid.CUPBOARD: _lazy("fume cupboard"), grid.AISLE: _lazy("nothing: aisle"),
+}
+
+
 @allow(Role.TEACHER)
 @require_GET
 def room(request, pk):
-    """A room as a plan of benches; each can be closed and opened."""
+    """A room as a grid; what is chosen is put where one clicks."""
     found = get_object_or_404(Room, pk=pk, centre=request.centre)
-    return render(request, "examkit/planning/room.html", {"room": found, "rows": bench_rows(found)})
+    tool = request.GET.get("tool")
+    return render(request, "examkit/planning/room.html", {
+        "room": found, "rows": grid_of(found), "tools": TOOLS.items(), "counts": counted(found),
+        "tool": tool if tool in TOOLS else grid.CLOSED})
 
 
 @allow(Role.TEACHER)
 @require_POST
-def bench(request, pk, bench):
-    """Close or open a bench."""
-    found = get_object_or_404(Bench, pk=bench, room=pk, room__centre=request.centre)
-    attempt(request, services.bench_toggle, bench=found, who=request.user)
+def place(request, pk):
+    """Put what is chosen at a place of the grid."""
+    found = get_object_or_404(Room, pk=pk, centre=request.centre)
+    row, column = _place(request.POST.get("place", ""))
+    tool = request.POST.get("tool", "")
+    attempt(request, services.room_place, room=found, who=request.user, row=row, column=column, what=tool)
+    return redirect(reverse("planning:room", args=[pk]) + "?" + urlencode({"tool": tool}))
+
+
+def _place(text):
+    """Row and column of "3,4"; a place that is nowhere for anything else."""
+    parts = text.split(",")
+    if len(parts) == 2 and all(part.isascii() and part.isdigit() for part in parts):
+        return int(parts[0]), int(parts[1])
+    return -1, -1
+
+
+@allow(Role.TEACHER)
+@require_POST
+def separate(request, pk):
+    """Keep a room for candidates who need a separate room, or open it to all."""
+    found = get_object_or_404(Room, pk=pk, centre=request.centre)
+    attempt(request, services.room_separate, room=found, who=request.user,
+            separate=bool(request.POST.get("separate")))
     return redirect("planning:room", pk)
 
 
