@@ -398,3 +398,19 @@ def test_what_was_typed_at_the_bench_is_what_the_examiner_marks(bench, client, e
 
     assert "pale green precipitate, insoluble in excess" in page
     assert Record.objects.get().paper["parts"]
+
+
+def test_a_record_whose_suggestions_are_not_made_yet_breaks_no_page(bench, client, exam, cast, as_user):
+    send(client, "naoh", "pale green ppt")
+    exam.state = "sat"
+    exam.save()
+
+    opened = [(cast.teacher, "planning:exam", ()), (cast.teacher, "remarking:exam", ()), (cast.teacher, "door:index", ()),
+              (cast.teacher, "moderation:index", ()), (cast.teacher, "moderation:results", ()),
+              (cast.teacher, "moderation:sheet", (bench.code,)), (cast.moderator, "moderation:index", ()),
+              (cast.moderator, "moderation:records", ()), (cast.moderator, "moderation:record", (bench.code,)),
+              (cast.examiner, "marking:index", ()), (cast.examiner, "records:import", ()),
+              (cast.examiner, "marking:record", (bench.code,)), (cast.examiner, "choosing:record", (bench.code,)),
+              (cast.examiner, "marking:marks", (bench.code,))]
+    for person, name, more in opened:
+        assert as_user(person).get(reverse(name, args=[exam.pk, *more])).status_code in (200, 302), name

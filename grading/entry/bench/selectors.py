@@ -40,8 +40,9 @@ def why_closed(code, now=None):
 
 
 def until_told(code):
-    """The end as the candidate's page tells it: hours and minutes of the school's clock."""
-    return date_format(timezone.localtime(code.until), "H:i")
+    """The end as the candidate's page tells it, by the school's clock; with the day where that is another."""
+    until = timezone.localtime(code.until)
+    return date_format(until, "H:i" if until.date() == timezone.localdate() else "j F, H:i")
 
 
 def choices_allowed(exam):

@@ -157,7 +157,7 @@ def _page(request, code, lines, status=200):
     return render(request, "grading/entry/bench.html", {
         "code": code, "sample": code.sample, "exam": code.sample.exam, "slot": slot(code.sample),
         "lines": lines[:-1], "result": lines[-1], "failed": sum(bool(line.problem) for line in lines),
-        "stored": {line.test: line.as_json() for line in lines},
+        "stored": {line.test: line.as_json() for line in lines}, "until": selectors.until_told(code),
     }, status=status)
 
 
