@@ -66,6 +66,8 @@ class Lexicon:
     tints: dict  # reddish -> red
     no_colour: frozenset
     gases: dict  # formula -> names and formulas with hyphens, as reagents are called
+    shelf: dict  # what a reagent is called -> the words of its names on the shelf
+    deeds: dict  # a deed -> the colours that it tells
     general: frozenset  # smells and papers that many gases share
     smells_under: dict  # a smell -> the general one that it is a kind of
     spellings: tuple = ()
@@ -86,6 +88,12 @@ def build(kb):
             row["means"]: frozenset(str(word).replace(" ", "-") for word in row["words"])
             for row in words.get("gases", ())
         },
+        shelf={
+            row["means"]: frozenset(row["shelf"].split())
+            for row in words.get("reagents", ())
+            if row.get("shelf")
+        },
+        deeds={row["means"]: (row["colours"],) for row in words.get("deeds", ()) if row.get("colours")},
         general=frozenset(
             row["means"] for name in ("smells", "papers") for row in words.get(name, ()) if row.get("general")
         ),

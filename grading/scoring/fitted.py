@@ -67,7 +67,7 @@ def _in_place(judge, test_id, finding, asked):
         return finding
     reagents = (*finding.reagents, finding.effect)
     if finding.texture == MILKY:
-        colours = finding.colours or ("white",)
+        colours = finding.colours or judge.words.deeds.get(MILKY, ())
         return replace(
             finding, event="precipitate", effect=None, texture=None, colours=colours, reagents=reagents
         )

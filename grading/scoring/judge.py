@@ -13,7 +13,6 @@ from grading.scoring.mark_scheme import MarkScheme, mark_scheme
 
 DRY = ("preliminary", "dry")
 HOT = frozenset({"hot", "warm", "heat", "boil"})
-SHORT = {"hcl": "hydrochloric", "hno3": "nitric", "h2so4": "sulfuric", "group": "hydrogen"}
 NOT_ASKED = ("in light",)  # a step of no test: what happens then is beside the point
 FULL, NIL = Fraction(1), Fraction(0)
 
@@ -120,7 +119,7 @@ class Judge:
     def asked_elsewhere(self, test_id, finding):
         """Whether a finding speaks of a step or reagent that this test does not have, and others have."""
         test = self.kb.tests.get(test_id)
-        return bool(test) and _foreign(self.kb, test, finding.step, finding.reagents)
+        return bool(test) and _foreign(self.words, test, finding.step, finding.reagents)
 
     def gases_added(self, test_id):
         """The formulas of the gases that are a reagent of a test."""
@@ -174,7 +173,7 @@ def _named_after(parts, reagent):
 
 
 @cache
-def _foreign(kb, test, step, reagents):
+def _foreign(words, test, step, reagents):
     """Whether it is a step of no test, or a reagent that neither a facet nor the procedure here has."""
     if step in NOT_ASKED:
         return True
@@ -183,13 +182,12 @@ def _foreign(kb, test, step, reagents):
     here = {word for key in _used(test) for word in key.split("-")}
     here |= {word for key in test.facets for word in key.split("-")}
     here |= {word for facet in test.facets.values() for s in facet.steps for word in s.lower().split()}
-    return not any(_words(kb, reagent) & here for reagent in reagents)
+    return not any(_words(words, reagent) & here for reagent in reagents)
 
 
-def _words(kb, reagent):
-    """The words of a reagent's name, with those of its formula written out as the shelf has them."""
-    words = set(reagent.lower().replace("(", " ").replace(")", " ").split())
-    return words | {part for short, part in SHORT.items() if short in words}
+def _words(words, reagent):
+    """The words of a reagent's name, with those that the shelf has for it."""
+    return set(reagent.lower().replace("(", " ").replace(")", " ").split()) | words.shelf.get(reagent, set())
 
 
 @cache
