@@ -154,6 +154,7 @@ class MakeLine:
     steps: tuple[str, ...]
     cautions: tuple[str, ...]
     shelf_life: str
+    tryout: str = ""
 
 
 @dataclass(frozen=True)

@@ -112,8 +112,18 @@ def _make_line(row):
         name=row.name, total=str(row.line.need), bottle=str(row.need.bottle) if row.need else "",
         place=row.need.place if row.need else "", source=row.source,
         steps=tuple(step for _recipe, steps in row.recipes for step in steps),
-        cautions=row.cautions, shelf_life=row.shelf_life,
+        cautions=row.cautions, shelf_life=row.shelf_life, tryout=_tried_with(row.tryout),
     )
+
+
+def _tried_with(tryout):
+    """How a bottle is tried, in a sentence."""
+    if tryout is None:
+        return ""
+    words = {"test": tryout.title, "salt": tryout.with_salt, "shows": tryout.shows, "other": tryout.without}
+    if tryout.without:
+        return _("Try it: %(test)s, with %(salt)s: %(shows)s; with %(other)s: nothing.") % words
+    return _("Try it: %(test)s, with %(salt)s: %(shows)s.") % words
 
 
 def marking_key(exam):

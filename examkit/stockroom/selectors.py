@@ -20,6 +20,7 @@ from examkit.stockroom.requirements import (
     salts_to_weigh,
 )
 from examkit.stockroom.shelf import Bottle, StockLine, one_name, stock_lines
+from examkit.stockroom.tryouts import Tryout, tryouts
 from examkit.stockroom.waste import Container, containers, volumes
 from examkit.stockroom.wording import make_up_steps, order_name, where_from
 
@@ -69,6 +70,7 @@ class ReagentRow:
     shelf_life: str
     tick: Tick
     tried: Tick
+    tryout: Tryout | None = None
 
 
 @dataclass(frozen=True)
@@ -120,15 +122,15 @@ def stock_list(exam):
         return None
     kb, ticks = knowledge(exam.centre), _ticks(exam)
     salts = salts_to_weigh(samples, sample_mg=exam.sample_mg, spare_percent=exam.spare_percent)
-    seats = seating(exam)
-    reagents = reagents_to_ready(kb, records(exam), seats, spare_percent=exam.spare_percent)
+    seats, kept = seating(exam), records(exam)
+    reagents = reagents_to_ready(kb, kept, seats, spare_percent=exam.spare_percent)
     found = stock_lines(kb, _needs(kb, salts, reagents), bottles(exam.centre))
     lines = {line.substance: line for line in found}
     return StockList(
         salts=tuple(_salt_row(kb, need, lines, ticks) for need in salts),
-        reagents=tuple(_reagent_rows(kb, reagents, lines, ticks)),
+        reagents=tuple(_with_tryouts(kb, kept, _reagent_rows(kb, reagents, lines, ticks))),
         orders=_orders(kb, lines.values()),
-        waste=_waste(exam, salts, reagents, ticks),
+        waste=_waste(kb, kept, salts, reagents, ticks),
         seating=seats,
         signed_off=_signed_off(exam, ticks),
     )
@@ -244,6 +246,12 @@ def _reagent_rows(kb, needs, lines, ticks):
         yield _reagent_row(kb, key, by_key.get(key), lines[key], ticks, swaps)
 
 
+def _with_tryouts(kb, kept, rows):
+    """The rows that tests use, each with how its bottle is tried."""
+    for row in rows:
+        yield replace(row, tryout=tryouts(kb, kept, row.need)) if row.need else row
+
+
 def _reagent_row(kb, key, need, line, ticks, swaps):
     reagent = kb.reagents[key]
     made = [*(d.recipe for d in line.diluted), *([line.made] if line.made else [])]
@@ -258,11 +266,10 @@ def _reagent_row(kb, key, need, line, ticks, swaps):
     )
 
 
-def _waste(exam, salts, reagents, ticks):
-    kb = knowledge(exam.centre)
+def _waste(kb, kept, salts, reagents, ticks):
     substances = [part.salt for need in salts for part in read_specimen(kb, need.salt).parts]
     used = [kb.reagents[need.reagent] for need in reagents]
     substances += [reagent for reagent in used if reagent.kind != "paper"]
-    shares = zip(records(exam), [len(need.codes) for need in salts], strict=True)
+    shares = zip(kept, [len(need.codes) for need in salts], strict=True)
     found = containers(kb, substances, volumes(kb, shares))
     return tuple((c, ticks.get(f"waste:{c.key}", Tick(f"waste:{c.key}"))) for c in found)
