@@ -23,8 +23,11 @@ def everything(cast):
     sample = sample_of(exam, "0071")
     enter(sample, cast.examiner)
     bottle = cast.centre.shelf.create(substance="NaCl", amount=1000)
+    trial = exam.trials.create(salt=sample.salt, named="a lot with a rather long name, as delivered")
+    exam.tubes.create(salt=sample.salt, label=sample.code, sample=sample, trial=trial, by=cast.assistant)
     things = {"room": sample.sitting.room_id, "bench": sample.bench_id, "sitting": sample.sitting_id,
-              "candidate": sample.candidate_id, "bottle": bottle.pk, "code": sample.code, "test": "naoh",
+              "candidate": sample.candidate_id, "bottle": bottle.pk, "trial": trial.pk, "facet": "tube",
+              "salt": exam.expected.get(salt=sample.salt).pk, "code": sample.code, "test": "naoh",
               "key": "naoh", "formula": "NaCl"}
     routes = [route for route, _view in TABLE if not route.endswith(NOT_PAGES) and "<path" not in route]
     return sorted({fill(route, one, things) for route in routes for one in (exam, draft)})

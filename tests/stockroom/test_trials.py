@@ -18,7 +18,9 @@ from examkit.stockroom.trials.services import (
     trial_see,
     use_again,
 )
+from examkit.stockroom.tubes.selectors import salt_page
 from examkit.stockroom.tubes.services import tubes_fill_rest
+from tests.stockroom.drawn import drawn_exam
 from tests.stockroom.test_services import tick_all
 from tests.stockroom.tried import all_tried, bottle, try_as_expected
 
@@ -228,3 +230,19 @@ def test_an_amended_record_leaves_the_one_it_came_from_alone():
 
     assert record["lines"][0]["also_accepted"] == []
     assert new["lines"][0]["also_accepted"][0]["seen"] == [{"event": "flame", "facet": "flame"}]
+
+
+def test_a_mixture_is_tried_as_it_is_packed_from_the_bottles_of_its_salts(centre, assistant):
+    mixture = "KBr + ZnSO4.7H2O"
+    exam = drawn_exam(centre, candidates=2, salts=(mixture, "NaCl"), name="Mixtures")
+    with pytest.raises(Refused, match="Put its bottle on the shelf"):
+        trial_open(exam=exam, who=assistant, salt=mixture)
+    bottle(exam, assistant, "KBr", lot="K 1")
+    bottle(exam, assistant, "ZnSO4.7H2O", lot="Z 2")
+    trial = trial_open(exam=exam, who=assistant, salt=mixture)
+    try_as_expected(trial, assistant)
+
+    assert trial.named == "lot K 1; lot Z 2"
+    assert trial_open(exam=exam, who=assistant, salt=mixture) == trial
+    assert salt_page(exam, mixture).trials[0].usable
+    assert [row.name for row in [trial_row(trial)]] == ["potassium bromide + zinc sulfate heptahydrate"]
