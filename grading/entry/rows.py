@@ -25,6 +25,7 @@ class Line:
     chosen: tuple[str, ...] = ()  # keys
     version: int = 0
     lists: tuple = ()
+    cautions: tuple = ()
     typed: dict = field(default_factory=dict)  # what was sent and is not stored
     problem: str = ""
     theirs: object = None
@@ -68,8 +69,8 @@ def lines_of(kb, scheme_key, record, *, choices):
     for stage in scheme.stages:
         test = kb.tests[stage.test]
         lists = choice_lists(kb, scheme_key, test.id) if choices else ()
-        found.setdefault(test.id, _line(Line(test.id, titled(stage, test), test.stage, lists=lists),
-                                        written.get(test.id)))
+        line = Line(test.id, titled(stage, test), test.stage, lists=lists, cautions=test.cautions)
+        found.setdefault(test.id, _line(line, written.get(test.id)))
     return [*found.values(), _result(record)]
 
 

@@ -419,10 +419,20 @@ def test_the_pages_at_the_bench_have_no_barriers(bench, exam, teacher, open_page
     page.get_by_text("Once it is handed in").wait_for()
     no_barriers(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
-    page.goto("/bench/sign-in/")
-    no_barriers(page)
+    for path in ("/bench/sign-in/", "/bench/offline/"):
+        page.goto(path)
+        no_barriers(page)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
     desk = open_page(teacher, **size)
     desk.goto(f"/exams/{exam.pk}/bench/")
+    no_barriers(desk)
+    assert desk.evaluate("document.documentElement.scrollWidth") <= width
+    BenchCode.objects.update(ended_at=timezone.now())
+    page.goto("/bench/")
+    page.get_by_text("Nothing can be written here now").wait_for()
+    no_barriers(page)
+    desk.get_by_role("button", name="Give out codes").click()
+    desk.locator(".slips").wait_for()
     no_barriers(desk)
     assert desk.evaluate("document.documentElement.scrollWidth") <= width
 

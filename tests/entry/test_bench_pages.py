@@ -1,11 +1,13 @@
 """The candidate's pages through the test client: who gets in, what is shown, what nobody ever sees there."""
 
+import html
 import re
 
 import pytest
 from django.conf import settings
 from django.urls import reverse
 
+from examkit.knowledge import knowledge
 from grading.entry.bench.codes import new_code
 from grading.entry.bench.services import sitting_close
 from grading.models import BenchCode, BenchRules, Record, RecordLine
@@ -120,6 +122,14 @@ def test_no_page_of_a_candidate_tells_salt_name_key_or_neighbour(bench, client, 
     secrets += [part for number, name, group in CANDIDATES for part in (name, group)]
     secrets += [code for code in exam.samples.values_list("code", flat=True) if code != bench.code]
     assert [secret for secret in secrets if secret in shown] == []
+
+
+def test_the_cautions_of_every_test_stand_above_it(bench, client, exam):
+    page = html.unescape(client.get(PAGE).content.decode())
+    kb = knowledge(exam.centre)
+
+    cautions = [caution for stage in kb.schemes[exam.scheme].stages for caution in kb.tests[stage.test].cautions]
+    assert [caution for caution in cautions if caution not in page] == []
 
 
 def test_the_page_is_the_same_for_every_salt(client, exam, teacher, sitting):

@@ -1,6 +1,6 @@
 {% load static %}// A page that was asked for without a network: calm words, and it is tried again. Nothing of a record is kept here.
 const NAME = "examkit-bench", PAGE = "{% url 'bench:offline' %}";
-const LOOKS = ["{% static 'examkit/screen.css' %}", "{% static 'examkit/fonts.css' %}", "{% static 'grading/bench.css' %}"];
+const LOOKS = ["{% static 'examkit/screen.css' %}", "{% static 'examkit/fonts.css' %}", "{% static 'grading/offline.js' %}"];
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(NAME).then((cache) => cache.addAll([PAGE, ...LOOKS])).then(() => self.skipWaiting()));
 });
