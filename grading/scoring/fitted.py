@@ -32,11 +32,20 @@ def _merged(findings, events):
     for finding in findings:
         last = next((f for f in reversed(result) if f.event not in GASEOUS), None)
         of_solution = finding.implied and (finding.liquid or events == {"dissolves"}) and not finding.negated
+        if _more_of_the_gas(last if not result else result[-1], finding, events):
+            finding = replace(finding, event="gas", implied=False)
         if last and of_solution and last.event == "dissolves" and not (last.colours or last.negated):
             result[result.index(last)] = replace(last, colours=finding.colours)
         else:
             result.append(finding)
     return result
+
+
+def _more_of_the_gas(last, finding, events):
+    """ "brown fumes, deep brown with copper": where only gases are looked for, the colour is the gas's."""
+    alone = finding.implied and not (finding.liquid or finding.negated or finding.before or finding.unchanged)
+    gaseous = set(GASEOUS) & events and not {"precipitate", "residue", "sublimate"} & events
+    return bool(alone and gaseous and finding.reagents and last is not None and last.event in GASEOUS)
 
 
 def _fitted(judge, test_id, events, finding, asked):

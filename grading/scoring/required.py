@@ -123,7 +123,12 @@ def _option(judge, facet, option, findings):
         m.share for m in needed if m.outcome.seen
     ):  # "no change" later says nothing if nothing was seen before
         needed = [m if m.outcome.seen else match(judge, m.outcome, (), steps, facet.facet) for m in needed]
-    told_of = [m for m in needed if m.outcome.step not in rules["optional_steps"] or _step_named(m)]
+    optional = {*rules["optional_steps"]}
+    told_of = [
+        m
+        for m in needed
+        if not optional & {m.outcome.step, f"{facet.facet}.{m.outcome.step}"} or _step_named(m)
+    ]
     return told_of or needed
 
 
