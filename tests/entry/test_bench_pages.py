@@ -225,7 +225,16 @@ def test_a_form_that_came_after_the_end_is_shown_so_that_nothing_is_lost(bench, 
     answer = client.post(PAGE, {"naoh-observation": "typed late", "naoh-version": 0})
 
     assert answer.status_code == 410
+    assert "Sodium hydroxide, observation" in answer.content.decode()
     assert "typed late" in answer.content.decode()
+
+
+def test_a_form_sent_again_after_the_end_says_nothing_of_what_is_saved(bench, client, sitting, teacher):
+    send(client, "naoh", "typed in time")
+    sitting_close(sitting=sitting, who=teacher)
+    page = client.post(PAGE, {"naoh-observation": "typed in time", "naoh-version": 0}).content.decode()
+
+    assert "was not saved" not in page
 
 
 def test_a_form_sent_without_access_is_kept_through_the_door(bench, client, exam, sitting, teacher):

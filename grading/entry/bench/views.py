@@ -162,12 +162,14 @@ def _page(request, code, lines, status=200):
 
 
 def _typed(request, code):
-    """What was sent, under the names of its tests."""
-    titles = {line.test: line.title for line in selectors.bench_lines(code.sample)} if code else {}
+    """What was sent and does not stand in the record, under the names of its tests."""
+    lines = {line.test: line for line in selectors.bench_lines(code.sample)} if code else {}
     for name, value in typed_fields(request.POST):
         test, _dash, part = name.rpartition("-")
-        if value.strip() and part in ("observation", "inference"):
-            yield f"{titles.get(test) or test}, {part}", value
+        line = lines.get(test)
+        stored = {"observation": line.words, "inference": line.inference}.get(part) if line else ""
+        if part in ("observation", "inference") and value.strip() and value.replace("\r\n", "\n") != stored:
+            yield f"{line.title if line and line.title else test}, {part}", value
 
 
 def _closed_page(request, code, closed):
