@@ -17,6 +17,7 @@ class HouseCommand(BaseCommand):
 
     def create_parser(self, prog_name, subcommand, **kwargs):
         """The parser, with the example below the options, and its errors as ours."""
+        self.help = str(self.help)  # argparse wraps the text, and takes no translation that still waits
         parser = super().create_parser(prog_name, subcommand, epilog=f"Example: {self.example}", **kwargs)
         if self._called_from_command_line:
             parser.error = self.refuse

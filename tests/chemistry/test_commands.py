@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from django.core.management import CommandError, call_command
+from django.core.management import CommandError, ManagementUtility, call_command
 
 
 @pytest.fixture
@@ -80,3 +80,12 @@ def test_check_knowledge_tells_all_problems_and_fails(settings, tmp_path, capsys
     said = capsys.readouterr().err
     assert "ions/one.yaml:1 (name): the key 'name' is missing." in said
     assert "ions/two.yaml" in said
+
+
+@pytest.mark.parametrize("command", ["expect", "observe", "check_knowledge"])
+def test_every_command_explains_itself_on_request(capsys, command):
+    with pytest.raises(SystemExit) as left:
+        ManagementUtility(["manage.py", command, "--help"]).execute()
+
+    assert left.value.code == 0
+    assert "Example: manage.py" in " ".join(capsys.readouterr().out.split())
