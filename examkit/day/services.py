@@ -11,7 +11,7 @@ from examkit.day.selectors import ATTENDANCE, place_of, spare_left
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import knowledge
 from examkit.models import DayNote, Happening, Sample, Sitting, State
-from examkit.planning.services.guard import reasoned
+from examkit.planning.services.guard import locked, reasoned
 
 MOST_MINUTES = 120
 OF_ONE = (Happening.PRESENT, Happening.ABSENT, Happening.SECOND, Happening.COLOUR, Happening.LEFT)
@@ -58,8 +58,8 @@ def rest_present(*, sitting, who):
 def undo(*, note, who, why):
     """Take a note back, with a reason; it is kept."""
     why = reasoned(why)
-    row = DayNote.objects.select_for_update(of=("self",)).select_related(
-        "sitting__exam__centre", "sample").get(pk=note.pk)
+    locked(note.sitting.exam)
+    row = DayNote.objects.select_related("sitting__exam__centre", "sample").get(pk=note.pk)
     _refuse_state(row.sitting.exam)
     if row.undone_at:
         raise ChangedMeanwhile(
@@ -73,8 +73,9 @@ def undo(*, note, who, why):
 
 
 def _held(sitting):
-    """The sitting, locked: two invigilators never note against each other."""
-    return Sitting.objects.select_for_update(of=("self",)).select_related("exam__centre").get(pk=sitting.pk)
+    """The sitting, its exam locked: two invigilators never note against each other, in no two rooms."""
+    locked(sitting.exam)
+    return Sitting.objects.select_related("exam__centre").get(pk=sitting.pk)
 
 
 def _attendance(*, sample, kind, **_rest):

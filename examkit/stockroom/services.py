@@ -9,6 +9,7 @@ from examkit.chemistry.errors import FormulaError
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import knowledge
 from examkit.models import Preparation, ShelfItem, State
+from examkit.planning.services.guard import locked
 from examkit.stockroom.amounts import exact
 from examkit.stockroom.amounts import strength_mol_L as bought_mol_L
 from examkit.stockroom.errors import StockError, UnknownSubstance
@@ -56,9 +57,11 @@ def _stale(row):
 
 
 def refuse_unless_open(exam):
-    if exam.state == State.DRAFT:
+    """Hold the exam; refuse unless it is drawn and not signed off, as the page saw it and as it is now."""
+    states = {exam.state, locked(exam).state}
+    if State.DRAFT in states:
         raise Refused(_("This exam is not drawn yet, so nothing can be prepared. A teacher draws it first."))
-    if exam.state != State.DRAWN:
+    if states != {State.DRAWN}:
         raise Refused(_("The stock room has signed off. To change the list a teacher takes the exam back."))
 
 
