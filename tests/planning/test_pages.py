@@ -259,7 +259,7 @@ def test_with_a_worker_the_import_waits_and_then_tells(page, cast, with_worker):
     exam = exams.draft(cast)
     kept = page.post(url("roster-import", exam.pk), {"list": a_file(b"No,Name\n1,Ada\n")}).context["kept"]
     waiting = page.post(url("roster-import-confirm", exam.pk), {"kept": kept})
-    assert "waiting for a worker" in text_of(page.get(waiting.url))
+    assert "1 rows wait for a worker" in text_of(page.get(waiting.url))
     assert not Candidate.objects.exists()
 
     work_one_off()

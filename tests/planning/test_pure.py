@@ -29,6 +29,6 @@ def test_the_pure_parts_import_and_draw_without_django():
 
 def test_every_module_beside_the_django_ones_is_named_here():
     folder = Path(__file__).resolve().parents[2] / "examkit" / "planning"
-    django = {"__init__", "draw_check", "forms", "tasks", "urls"}
+    django = {"__init__", "draw_check", "forms", "progress", "tasks", "urls"}
 
     assert {path.stem for path in folder.glob("*.py")} - django == set(PURE)

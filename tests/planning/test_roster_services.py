@@ -4,7 +4,7 @@ import pytest
 
 from examkit.errors import Refused
 from examkit.models import AuditEntry, Candidate
-from examkit.planning import services
+from examkit.planning import progress, services
 from examkit.planning.roster import Entry
 from examkit.planning.selectors import compare
 from examkit.planning.tasks import import_class_list
@@ -75,6 +75,20 @@ def test_the_task_gives_counts(cast):
     result = import_class_list.enqueue(exam.pk, cast.teacher.pk, [["1", "Ada", "", "", "", False, 0]])
 
     assert result.return_value == {"added": 1, "changed": 0, "same": 0}
+
+
+def test_the_task_tells_how_far_it_is_and_forgets_it_at_the_end(cast, settings, tmp_path, monkeypatch):
+    settings.VAR_DIR, told = tmp_path, []
+    monkeypatch.setattr(progress, "forget", lambda task: told.append(progress.told(task)))
+    exam = exams.draft(cast)
+
+    import_class_list.enqueue(exam.pk, cast.teacher.pk, [[f"{n}", "Ada", "", "", "", False, 0] for n in range(1200)])
+
+    assert told == [1200] and exam.candidates.count() == 1200
+    progress.tell("other", 5)
+    monkeypatch.undo()
+    progress.forget("other")
+    assert progress.told("other") == 0
 
 
 def test_the_task_gives_the_refusal(cast):

@@ -11,7 +11,7 @@ from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
 from examkit.models import Bench, Sample, ShelfItem
 from examkit.planning.codes import spaced
-from examkit.planning.grid import sharing_sinks
+from examkit.planning.grid import row_letters, sharing_sinks
 from examkit.planning.plan import BenchAt, Choice, Entrant, Hall, Plan
 from examkit.planning.rules import COLOUR_NEVER, Rules
 from examkit.planning.selectors.comparison import difficulties
@@ -178,10 +178,11 @@ def not_avoided(exam):
 
 @dataclass(frozen=True)
 class Cell:
-    """A place of the room: no bench, a closed bench, an empty one, or a candidate's sample."""
+    """A place of the room: nothing, a fixture, a closed bench, an empty one, or a candidate's sample."""
 
     bench: Bench | None = None
     sample: Sample | None = None
+    fixture: str = ""
 
     @property
     def code(self):
@@ -207,12 +208,18 @@ def seating(exam):
 
 
 def _table(sitting, samples):
-    benches = {(bench.row, bench.column): bench for bench in sitting.room.benches.all()}
-    columns = range(1 + max((column for _row, column in benches), default=-1))
+    room, benches = sitting.room, {(one.row, one.column): one for one in sitting.room.benches.all()}
+    fixtures = {(row, column): what for row, column, what in room.fixtures}
+    places = [*benches, *fixtures]
+    columns = range(1 + max((column for _row, column in places), default=-1))
     rows = []
-    for row in sorted({row for row, _column in benches}):
-        at = [benches.get((row, column)) for column in columns]
-        label = next(bench.label for bench in at if bench).rstrip("0123456789")
-        rows.append((label, tuple(Cell(b, samples.get((sitting.pk, b.pk)) if b else None) for b in at)))
+    for row in sorted({row for row, _column in places}):
+        cells = (_cell(benches.get((row, column)), fixtures.get((row, column), ""), sitting, samples)
+                 for column in columns)
+        rows.append((row_letters(row), tuple(cells)))
     used = sum(1 for key in samples if key[0] == sitting.pk)
     return Table(sitting, range(1, len(columns) + 1), tuple(rows), used)
+
+
+def _cell(bench, fixture, sitting, samples):
+    return Cell(bench, samples.get((sitting.pk, bench.pk)) if bench else None, fixture)

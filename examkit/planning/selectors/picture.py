@@ -10,8 +10,8 @@ from examkit.chemistry.parting import hanging
 from examkit.knowledge import knowledge
 from examkit.planning.selectors.expected import course_of, pairs_of
 
-SIDE, LEFT, TOP = 24, 130, 12  # of a square, and of the room for names, in units of the drawing
-NAME = 120  # room for the slanting names at the right
+SIDE, LEFT, TOP = 34, 180, 12  # of a square, and of the room for names, in units of the drawing
+NAME = 180  # room for the slanting names at the right
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class Square:
 
 @dataclass(frozen=True)
 class Name:
-    """A salt's name beside its row and over its column."""
+    """A salt's name at the left of its row and on top of its column."""
 
     shown: str
     y: int
@@ -61,7 +61,7 @@ def picture(exam, formulas):
     squares = tuple(_square(kb, pair, place, (pair.one, pair.other) in hopes)
                     for pair in pairs_of(kb, scheme, pool))
     names = tuple(
-        Name(pretty(salt), TOP + index * SIDE + 17, LEFT + index * SIDE + 12, TOP + index * SIDE + 18)
+        Name(pretty(salt), TOP + index * SIDE + 23, LEFT + index * SIDE + 14, TOP + index * SIDE + 23)
         for salt, index in place.items()
     )
     return Picture(squares, names, LEFT + len(pool) * SIDE + NAME, TOP + len(pool) * SIDE + 10)

@@ -8,10 +8,11 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django_htmx.http import HttpResponseClientRefresh
 
 from examkit.access import allow, exam_or_404
 from examkit.models import Role
-from examkit.planning import services
+from examkit.planning import progress, services
 from examkit.planning.forms import CandidateForm, RosterForm
 from examkit.planning.roster import Entry, read_roster
 from examkit.planning.selectors.roster import COLUMNS, compare, fingerprint
@@ -105,9 +106,12 @@ def import_state(request, pk, task):
     result = _result(task)
     if result.args[0] != exam.pk:
         raise Http404
+    if result.is_finished and request.htmx:
+        return HttpResponseClientRefresh()
     if result.is_finished:
         return _told(request, exam, result)
-    return render(request, "examkit/planning/roster_waiting.html", {"exam": exam})
+    return render(request, "examkit/planning/roster_waiting.html", {
+        "exam": exam, "written": progress.told(task), "rows": len(result.args[2])})
 
 
 def _result(task):
