@@ -253,3 +253,23 @@ class BenchPlan:
     for_whom: str
     note: str
     sittings: tuple[PlanSitting, ...]
+
+
+@dataclass(frozen=True)
+class TrayRoom:
+    """What goes to one room: its trays with the codes of each sitting, and its fume cupboard."""
+
+    room: str
+    candidates: int
+    sittings: tuple[str, ...]
+    trays: tuple[tuple[str, tuple[str, ...]], ...]  # bench, codes
+    cupboard: tuple[tuple[str, str], ...]  # reagent, amount
+
+
+@dataclass(frozen=True)
+class TrayList:
+    """What stands on every bench alike, and what goes to each room; codes, no candidates and no salts."""
+
+    heading: Heading
+    bench_set: tuple[tuple[str, str], ...]  # reagent, in the bottle
+    rooms: tuple[TrayRoom, ...]

@@ -1,13 +1,21 @@
-"""Labels: what is on them, on which sheets they fit, and the hazards of a pool that all its tubes show."""
+"""Labels and trays: what is on them, where labels fit, and the hazards that all tubes of a pool show."""
 
 from dataclasses import replace
 
 from examkit.knowledge import knowledge
-from examkit.printing.documents import LabelSheet, SampleLabels, StockLabel, StockLabels
+from examkit.printing.documents import (
+    LabelSheet,
+    SampleLabels,
+    StockLabel,
+    StockLabels,
+    TrayList,
+    TrayRoom,
+)
 from examkit.printing.fill import drawn, heading, prepared
 from examkit.printing.hazards import together
 from examkit.stockroom.amounts import plain
 from examkit.stockroom.makeup import strength_of
+from examkit.stockroom.trays import room_trays
 
 SAMPLE_SHEET, BOTTLE_SHEET, BENCH_SHEET = "a4-4x10", "a4-2x4", "a4-3x8"  # what a form proposes first
 
@@ -51,6 +59,16 @@ def bench_labels(exam, sheet=BENCH_SHEET):
     benches = dict.fromkeys(places.values_list("bench__room__name", "bench__label"))
     labels = tuple(_at(bottle, label) for _room, label in benches for bottle in bottles)
     return StockLabels(heading(exam), label_sheet(sheet), labels)
+
+
+def tray_list(exam):
+    """The trays of every room: the same bottles for each bench, and the codes that stand there."""
+    stock = prepared(exam)
+    rooms = tuple(
+        TrayRoom(each.room, each.candidates, each.sittings, tuple((t.bench, t.codes) for t in each.trays),
+                 tuple((name, str(amount)) for name, amount in each.cupboard))
+        for each in room_trays(exam, stock))
+    return TrayList(heading(exam), tuple((row.name, str(row.need.bottle)) for row in stock.bench_set), rooms)
 
 
 def _at(label, bench):

@@ -34,8 +34,8 @@ def test_a_sheet_for_the_room_does_not_depend_on_the_salts_at_all(exam, key):
     assert SHEETS[key].fill(exam) == before
 
 
-@pytest.mark.parametrize("key", ["assistant-list", "bench-plan-assistant", "marking-key", "sample-labels",
-                                 "bottle-labels"])
+@pytest.mark.parametrize("key", ["assistant-list", "bench-plan-assistant", "marking-key", "tray-list",
+                                 "sample-labels", "bottle-labels"])
 def test_a_sheet_with_salts_or_for_the_stock_room_has_no_candidates(exam, key):
     text = repr(SHEETS[key].fill(exam))
 
@@ -161,3 +161,13 @@ def test_the_marking_key_says_what_is_accepted_for_one_bottle_and_for_which_code
     assert one.codes == tuple(exam.samples.filter(salt=salt).values_list("code", flat=True))
     assert one.accepted == (("Sodium hydroxide", "blue precipitate", "this lot holds cobalt"),)
     assert not any(bottles for formula, bottles in found.items() if formula != "NiCl₂·6H₂O")
+
+
+def test_the_tray_list_has_every_code_once_and_no_salt(exam):
+    document = labels.tray_list(exam)
+    room, = document.rooms
+    codes = [code for _bench, found in room.trays for code in found if code]
+
+    assert sorted(codes) == sorted(exam.samples.values_list("code", flat=True))
+    assert len(document.bench_set) > 10 and room.cupboard
+    assert not any(sample.salt in repr(room) for sample in exam.samples.all())
