@@ -5,7 +5,7 @@ from django.utils.translation import gettext as _
 
 from examkit import audit
 from examkit.errors import Refused
-from examkit.models import Candidate, Sample, State
+from examkit.models import Candidate, Sample, State, Tube
 from examkit.planning import changes
 from examkit.planning.commitment import change_seed, seed_for
 from examkit.planning.plan import Plan, Seat
@@ -130,6 +130,8 @@ def _store(exam, seats, codes):
         return _exchange(exam, *old.values())
     for number, seat in seats.items():
         sample = old.get(number) or Sample(exam=exam, candidate=people[number])
+        if sample.pk and sample.salt != seat.salt:
+            Tube.objects.filter(sample=sample).delete()  # filled with the salt that it no longer is
         sample.sitting = sittings[seat.sitting]
         sample.bench = sample.sitting.room.benches.get(label=seat.bench)
         sample.salt, sample.code = seat.salt, codes[number]

@@ -72,7 +72,7 @@ def change(request, pk, kind):
     form = form_of(request.POST, exam=exam, prefix=kind)
     if form.is_valid() and attempt(request, service, exam=exam, who=request.user, **form.cleaned_data):
         messages.success(request, _("Done: see the list of changes. Print the papers and labels of those "
-                                    "concerned again."))
+                                    "concerned again, and tell the stock room which samples it prepares."))
         return redirect("planning:changes", pk)
     return _page(request, exam, kind, form)
 
