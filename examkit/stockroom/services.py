@@ -9,7 +9,7 @@ from examkit.chemistry.errors import FormulaError
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import knowledge
 from examkit.models import Preparation, ShelfItem, State
-from examkit.planning.services.guard import locked
+from examkit.planning.services.guard import locked, reasoned
 from examkit.stockroom.amounts import exact
 from examkit.stockroom.amounts import strength_mol_L as bought_mol_L
 from examkit.stockroom.errors import StockError, UnknownSubstance
@@ -28,16 +28,17 @@ MMOL_IN_MOL, PER_CENT = 1000, 100
 
 
 @transaction.atomic
-def tick(*, exam, who, item, done, note="", version):
-    """Set a line of the list to done or open; a stale page is told what stands there now."""
+def tick(*, exam, who, item, done, note="", why="", version):
+    """Set a line of the list to done, or open it again with a reason; a stale page is told what stands."""
     refuse_unless_open(exam)
     if item not in {row.item for row in stock_list(exam).ticks}:
         raise Refused(_("'%(item)s' is not on the list of this exam.") % {"item": item})
     row = _locked(exam, item, version)
+    detail = {"why": reasoned(why)} if row.done and not done else {}
     row.done, row.by, row.note, row.version = done, who, note[:300], row.version + 1
     row.save()
     audit.record(centre=exam.centre, who=who, what="stock line done" if done else "stock line opened",
-                 about=f"{exam}: {item}", detail={"exam": exam.pk, "note": row.note})
+                 about=f"{exam}: {item}", detail={"exam": exam.pk, "note": row.note} | detail)
     return tick_of(exam, item)
 
 

@@ -51,7 +51,8 @@ def tick(request, pk):
     try:
         row = set_tick(
             exam=exam, who=request.user, item=item, done=request.POST.get("done") == "yes",
-            note=request.POST.get("note", ""), version=whole(request.POST.get("version")))
+            note=request.POST.get("note", ""), why=request.POST.get("why", ""),
+            version=whole(request.POST.get("version")))
     except ChangedMeanwhile as stale:
         row, problem = stale.theirs, str(stale)
     except ExamkitError as refused:

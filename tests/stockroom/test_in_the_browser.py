@@ -38,3 +38,17 @@ def test_what_a_trial_showed_is_kept_with_its_tick(cast, open_page):
     again = page.locator("#form-bottlesodium-hydroxide-2m")
     assert again.locator("[name=note]").input_value() == "white, dissolves in excess"
     assert again.locator("button").get_attribute("aria-label") == "Done: sodium hydroxide, 2 mol/L"
+
+
+def test_a_line_is_opened_again_with_a_reason_asked_in_place(cast, open_page):
+    exam = drawn_exam(cast.centre)
+    page = open_page(cast.assistant)
+    page.goto(reverse("stockroom:overview", args=[exam.pk]))
+    page.locator(BUTTON).click()
+    page.locator(f"{BUTTON}[aria-pressed=true]").click()
+    page.get_by_text("Give a reason in words").wait_for()
+    page.get_by_label("Why it is opened again").fill("two tubes broke")
+    page.get_by_role("button", name="Open it again").click()
+    page.wait_for_selector(f"{BUTTON}[aria-pressed=false]")
+
+    assert not Preparation.objects.get().done

@@ -38,9 +38,12 @@ def test_a_tick_says_who_and_when_and_stands_in_the_trail(exam, assistant):
 
 def test_a_tick_can_be_taken_back(exam, assistant):
     services.tick(exam=exam, who=assistant, item=NICKEL, done=True, version=0)
-    row = services.tick(exam=exam, who=assistant, item=NICKEL, done=False, version=1)
+    with pytest.raises(Refused, match="reason in words"):
+        services.tick(exam=exam, who=assistant, item=NICKEL, done=False, version=1)
+    row = services.tick(exam=exam, who=assistant, item=NICKEL, done=False, why="two tubes broke", version=1)
 
     assert not row.done
+    assert AuditEntry.objects.get(what="stock line opened").detail["why"] == "two tubes broke"
 
 
 def test_a_stale_page_is_told_what_stands_there_now(exam, assistant, teacher):
