@@ -11,6 +11,7 @@ from examkit.chemistry.formula import split_charge
 from examkit.chemistry.knowledge.model import Salt
 
 SINGLE = re.compile(r"[A-Z][a-z]?")
+NOTHING_MMOL = 1e-9  # less is what subtraction leaves of zero
 HYDRATE = re.compile(r" (\S*hydrate|\d+-hydrate|anhydrous)$")
 
 
@@ -72,6 +73,17 @@ def left_behind(kb, specimen):
     """Cations that are, in whole or in part, in what stays behind when the specimen is dissolved."""
     insoluble = (salt for salt in specimen.salts if salt.dissolves_in == "nothing")
     return _each_once((*(ion for salt in insoluble for ion in salt.cations), *settling(kb, specimen)))
+
+
+def brought_into_solution(kb, specimen):
+    """{ion: mmol} in the original solution: of the salts that dissolve, less what falls as they meet."""
+    dissolving = Specimen(tuple(part for part in specimen.parts if part.salt.dissolves_in != "nothing"))
+    there = {ion: dissolving.millimoles(ion) for ion in (*dissolving.cations, *dissolving.anions)}
+    for salt in kb.salts.values():
+        if salt.dissolves_in == "nothing" and there.keys() >= salt.ions.keys():
+            units = min(there[ion] / number for ion, number in salt.ions.items())
+            there |= {ion: there[ion] - units * number for ion, number in salt.ions.items()}
+    return {ion: amount for ion, amount in there.items() if amount > NOTHING_MMOL}
 
 
 def extracted(specimen):

@@ -18,6 +18,7 @@ def scheme_data(scheme):
         "solutions": {
             "original_g_mL": scheme.original_g_mL, "extract_g_mL": scheme.extract_g_mL,
             "tube_mL": scheme.tube_mL, "driven_off": list(scheme.driven_off),
+            "extract_loses": list(scheme.extract_loses),
         },
     }
 

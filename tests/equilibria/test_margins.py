@@ -79,11 +79,14 @@ def test_a_specimen_carries_on_from_group_to_group_what_stayed_dissolved(kb, sch
     assert margins["group-3a", "tube", "reagent"].get("Pb2+", Margin("none", 0, 0, 0, "")).state == "none"
 
 
-def test_carbonate_is_driven_off_before_the_groups_but_not_from_the_extract(kb, scheme):
+def test_carbonate_is_driven_off_before_the_groups_but_not_from_a_water_extract(kb, scheme):
     margins = margins_of_specimen(kb, scheme, read_specimen(kb, "MgCO3"))
 
     assert "CO3^2-" not in margins["group-2", "tube", "reagent"]
     assert margins["group-3a", "tube", "reagent"]["Mg2+"].state == "none"
+    assert "CO3^2-" not in margins.get(("anion-barium-chloride", "tube", "reagent"), {})  # boiled with acid
+
+    margins = margins_of_specimen(kb, scheme, read_specimen(kb, "Na2CO3"))
     assert margins["anion-barium-chloride", "tube", "reagent"]["CO3^2-"].state == "clear"
 
 

@@ -10,9 +10,11 @@ from functools import lru_cache
 from examkit.chemistry.equilibria.margin import margin_in
 from examkit.chemistry.equilibria.settled import settled_for
 from examkit.chemistry.equilibria.species import book, charge
-from examkit.chemistry.specimen import shut
+from examkit.chemistry.specimen import brought_into_solution, shut
 from examkit.chemistry.tube import START, Fraction, names_left, split
 from examkit.chemistry.vessel import calculable, staged
+
+WATER = ("cold water", "hot water")
 
 
 @dataclass(frozen=True)
@@ -25,12 +27,22 @@ class Supply:
 
 def margins_of_specimen(kb, scheme, specimen):
     """{(test, facet, step): {ion: Margin}} of a specimen: groups in turn, all else on fresh portions."""
-    per_g = {ion: specimen.millimoles(ion) / sum(part.grams for part in specimen.parts)
-             for ion in (*specimen.cations, *specimen.anions)}
-    original = {ion: scheme.original_g_mL * n for ion, n in per_g.items() if ion not in scheme.driven_off}
-    open_ = [ion for ion in specimen.anions if ion not in shut(specimen)]
-    extract = {ion: scheme.extract_g_mL * per_g[ion] for ion in open_}
+    grams = sum(part.grams for part in specimen.parts)
+    original = {
+        ion: scheme.original_g_mL * n / grams for ion, n in brought_into_solution(kb, specimen).items()
+        if ion not in scheme.driven_off
+    }
+    extract = {
+        ion: scheme.extract_g_mL * specimen.millimoles(ion) / grams for ion in specimen.anions
+        if ion not in shut(specimen) and not _lost_from_extract(scheme, specimen, ion)
+    }
     return follow(kb, scheme, Supply(original, extract))
+
+
+def _lost_from_extract(scheme, specimen, ion):
+    """Whether acid drove an anion out of the extract: water would have brought it over without acid."""
+    came_in = [salt for salt in specimen.salts if ion in salt.ions]
+    return ion in scheme.extract_loses and not any(salt.dissolves_in in WATER for salt in came_in)
 
 
 def follow(kb, scheme, supply):

@@ -281,8 +281,9 @@ def operations_can_be_done(base, by_folder):
         for place, what in operation_faults(base, test, test.operations):
             yield document.problem(("operations", *place), what)
     for document, shape in documents(by_folder, "schemes/"):
-        for ion in set(shape.solutions.driven_off) - set(base.ions):
-            yield document.problem(("solutions", "driven_off"), f"'{ion}' has no file in ions/.")
+        for key in ("driven_off", "extract_loses"):
+            for ion in set(getattr(shape.solutions, key)) - set(base.ions):
+                yield document.problem(("solutions", key), f"'{ion}' has no file in ions/.")
         for index, stage in enumerate(base.schemes[shape.scheme].stages):
             if stage.test in base.tests and stage.operations:
                 for place, what in operation_faults(base, base.tests[stage.test], stage.operations):

@@ -317,6 +317,7 @@ class Scheme:
     extract_g_mL: float = 0.0  # the same for the sodium carbonate extract
     tube_mL: float = 1.0  # of the original solution that goes through the groups
     driven_off: tuple[str, ...] = ()  # anions that acid and boiling drive out of the original solution
+    extract_loses: tuple[str, ...] = ()  # anions driven out of the extract, unless water made it
 
 
 @dataclass(frozen=True)

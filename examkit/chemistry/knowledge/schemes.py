@@ -43,6 +43,7 @@ class SolutionsShape(Shape):
     extract_g_mL: Amount = 0
     tube_mL: Annotated[float | int, Field(gt=0)] = 1
     driven_off: list[Word] = []
+    extract_loses: list[Word] = []
 
 
 class SchemeFile(Shape):
@@ -85,6 +86,7 @@ def scheme(shape):
         extract_g_mL=float(shape.solutions.extract_g_mL),
         tube_mL=float(shape.solutions.tube_mL),
         driven_off=tuple(shape.solutions.driven_off),
+        extract_loses=tuple(shape.solutions.extract_loses),
     )
 
 
