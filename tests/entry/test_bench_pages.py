@@ -419,6 +419,17 @@ def test_what_was_typed_at_the_bench_is_what_the_examiner_marks(bench, client, e
     assert Record.objects.get().paper["parts"]
 
 
+def test_a_mark_scheme_that_cannot_be_used_is_told_and_breaks_no_page(bench, client, exam, examiner, as_user):
+    send(client, "naoh", "pale green ppt")
+    exam.state, exam.mark_scheme = "sat", "no-such"
+    exam.save()
+
+    answer = as_user(examiner).get(reverse("marking:marks", args=[exam.pk, bench.code]), follow=True)
+
+    assert answer.status_code == 200
+    assert "No mark scheme is called" in answer.content.decode()
+
+
 def test_a_record_whose_suggestions_are_not_made_yet_breaks_no_page(bench, client, exam, cast, as_user):
     send(client, "naoh", "pale green ppt")
     exam.state = "sat"

@@ -21,7 +21,7 @@ def marks(request, pk, code):
     sample = selectors.sample_or_404(request, pk, code)
     found = selectors.record_of(sample)
     if found and not found.paper and found.way != Way.EXAMINER and is_open(sample, found):
-        services.suggestions_make(sample=sample)
+        tried(request, services.suggestions_make, sample=sample)
         found = selectors.record_of(sample)
     if found is None or not found.paper:
         return _without_record(request, sample, found)
