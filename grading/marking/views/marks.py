@@ -104,7 +104,7 @@ def renew(request, pk, code):
 
 def _without_record(request, sample, record):
     """There is nothing to mark: back to the entry, or say that no record was handed in."""
-    if record is None or not record.absent:
+    if record is None or not (record.absent or record.way != Way.EXAMINER):
         messages.info(request, _("Nothing has been entered under this code yet: enter the record first."))
     return redirect("marking:record", sample.exam_id, sample.code)
 
