@@ -2,6 +2,8 @@
 
 from functools import cache, lru_cache
 
+GREYEST = 0.05  # the channels of a swatch without hue lie no further apart
+
 
 def canonical(kb, word):
     """The word as the knowledge base writes it; an unknown word stays as it is."""
@@ -42,5 +44,16 @@ def lightness(kb, word):
     colour = kb.colours.get(canonical(kb, word))
     if colour is None:
         return 1.0
-    red, green, blue = (int(colour.swatch[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    red, green, blue = _swatch(colour)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue  # luma weights of Rec. 709
+
+
+def tinted(kb, word):
+    """Whether a word's swatch has a hue: white, grey, black and no colour at all have none."""
+    colour = kb.colours.get(canonical(kb, word))
+    return colour is not None and max(_swatch(colour)) - min(_swatch(colour)) > GREYEST
+
+
+def _swatch(colour):
+    """Red, green and blue from 0 to 1."""
+    return tuple(int(colour.swatch[i : i + 2], 16) / 255 for i in (1, 3, 5))

@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass
 
-from examkit.chemistry.colours import lightness
+from examkit.chemistry.colours import lightness, tinted
 from examkit.chemistry.knowledge.model import Alternative, Citation, Outcome, Salt
+
+LIQUIDS = ("dissolves", "melts")  # what is seen of them is one liquid, whatever it was made of
 
 
 @dataclass(frozen=True)
@@ -76,13 +78,13 @@ def see(kb, test, facet, portion):
         return None
     positive = tuple(c for c in contributions if c.positive)
     chosen = _chosen(kb, facet, positive) or contributions
-    seen = _together(facet, chosen)
+    seen = _together(kb, facet, chosen)
     hidden = tuple(c for c in positive if c not in chosen or _outshone(c, seen))
     return Sight(
         facet=facet.key,
         seen=seen,
         also=(*(a for c in chosen for a in c.also), *map(_as_alternative, hidden)),
-        equations=_once(e for c in (*chosen, *hidden) if c.positive for e in c.equations),
+        equations=_once(e for c in (*chosen, *hidden, *contributions) for e in c.equations),
         sources=_once(s for c in chosen for s in c.sources),
         margin="marginal" if any(c.margin == "marginal" for c in chosen) else "clear",
         remarks=_once(c.remark for c in chosen if c.remark),
@@ -184,18 +186,28 @@ def _darkness(kb, contribution):
     return min((lightness(kb, word) for word in words), default=1.0)
 
 
-def _together(facet, contributions):
+def _together(kb, facet, contributions):
     """Outcomes in the order of the facet's steps, equal ones once; nothing seen is said once a step."""
     outcomes = _once(o for c in contributions for o in c.seen)
     steps = facet.steps or ("",)
     ordered = []
     for step in _once((*steps, *(o.step for o in outcomes))):
         here = [o for o in outcomes if o.step == step or (o.step == "" and len(steps) == 1)]
-        seen = [o for o in here if o.seen]
+        seen = _liquids_in_one_tube(kb, [o for o in here if o.seen])
         if facet.combine == "strongest" and seen:
             seen = [o for o in seen if o.strength == max(other.strength for other in seen)]
         ordered += seen or [o for o in here if o.also_seen] or here[:1]
     return _once(ordered) or _nothing(facet)
+
+
+def _liquids_in_one_tube(kb, outcomes):
+    """The outcomes of a step; a liquid without colour is not seen beside a coloured one."""
+    coloured = {o.event for o in outcomes if o.event in LIQUIDS and _coloured(kb, o)}
+    return [o for o in outcomes if o.event not in coloured or _coloured(kb, o) or o.gas or o.also_seen]
+
+
+def _coloured(kb, outcome):
+    return bool(outcome.colours) and tinted(kb, outcome.colours[0])
 
 
 def _as_alternative(contribution):

@@ -45,3 +45,75 @@ def test_carbonate_is_in_a_water_extract_only(kb, salt, there):
     found = margins.get(("anion-barium-chloride", "tube", "reagent"), {}).get("CO3^2-")
 
     assert (found is not None and found.state == "clear") is there
+
+
+def test_what_reacts_without_being_seen_has_its_equation(line):
+    """Zinc hydroxide is not seen in an excess of alkali: the zincate says why."""
+    found = line("MnCl2.4H2O + ZnCl2", "hydroxide-on-manganese-and-zinc")
+    assert "Zn2+ + 4 OH- -> [Zn(OH)4]2-" in found["equations"]
+
+    found = line("CuSO4.5H2O + ZnSO4.7H2O", "ammonia-on-nitrates")
+    assert list(found["equations"]) == ["Cu2+ + 4 NH3 -> [Cu(NH3)4]2+"]
+
+
+@pytest.mark.parametrize(
+    ("specimen", "text"),
+    [
+        ("CuSO4.5H2O + ZnSO4.7H2O", "dissolves in cold water to a blue solution"),
+        ("KNO3 + NaCl", "dissolves in cold water to a colourless solution"),
+    ],
+)
+def test_two_salts_in_one_tube_make_one_solution(line, specimen, text):
+    assert line(specimen, "solubility")["text"] == text
+
+
+def test_a_part_that_needs_acid_is_told_beside_the_coloured_part(line):
+    text = line("CuSO4.5H2O + CaCO3", "solubility")["text"]
+
+    assert "cold water to a blue solution" in text
+    assert "dilute HCl to a colourless solution" in text
+
+
+def test_silver_iodide_alone_does_not_point_to_chloride_and_bromide(line):
+    found = line("NaCl + NaBr + KI", "anion-silver-nitrate")
+
+    assert found["text"].startswith("yellow")
+    assert list(found["points_to"]) == ["I-"]
+    assert list(found["equations"]) == ["Ag+ + I- -> AgI"]
+
+
+@pytest.mark.parametrize("specimen", ["Na2HPO4.12H2O + NaCl", "Na2B4O7.10H2O + NaCl"])
+def test_halide_takes_the_silver_before_any_other_anion_in_neutral_solution(line, specimen):
+    """Solubility products: AgCl 1.8e-10 beside Ag3PO4 9e-17; at equal strength AgCl is first."""
+    text = line(specimen, "confirm-anion")["text"]
+
+    said = next(part for part in text.split("; or ") if part.startswith("silver nitrate, neutral"))
+    assert "white" in said and "halide" in said
+    assert "dissolves in nitric acid" not in said
+
+
+@pytest.mark.parametrize("oxidant", ["NaNO2", "K2Cr2O7", "KMnO4"])
+def test_an_oxidant_frees_iodine_as_soon_as_the_acid_comes(line, oxidant):
+    found = line(f"KI + {oxidant}", "group-1")
+
+    assert "brown" in found["text"] and "iodine" in found["text"]
+    assert any("I2" in equation for equation in found["equations"])
+
+
+def test_the_gases_of_sulfide_and_sulfite_make_sulfur(line):
+    found = line("Na2S.9H2O + Na2SO3", "anion-dilute-acid")
+
+    assert "milky" in found["text"]
+    assert "SO2 + 2 H2S -> 3 S + 2 H2O" in found["equations"]
+
+
+def test_silver_without_chloride_shows_no_chloride_in_its_equations(line):
+    assert not any("Cl" in e for e in line("AgNO3 + KNO3", "charcoal-cavity")["equations"])
+
+
+def test_lead_iodide_may_show_yellow_in_the_chloride_group(kb):
+    """1 mL of boiling water holds 4 mg of it, and cold water 0.7 mg: it comes down as the solution cools."""
+    sight = kb.salts["PbI2"].facts["group-1", "tube"]
+
+    assert "yellow" in sight.also[0].seen[0].colours
+    assert sight.seen[0].colours[0] == "white"
