@@ -12,5 +12,5 @@ urlpatterns = [
     path("<int:sitting>/benches/", views.benches, name="benches"),
     path("<int:sitting>/note/", views.note, name="note"),
     path("<int:sitting>/rest-present/", views.rest_present, name="rest-present"),
-    path("<int:sitting>/<str:code>/", views.candidate, name="candidate"),
+    path("<int:sitting>/<slug:code>/", views.candidate, name="candidate"),
 ]

@@ -94,7 +94,7 @@ def undo(request, pk, note):
     """Take a note back, with a reason."""
     exam = exam_or_404(request, pk)
     row = get_object_or_404(DayNote.objects.select_related("sitting"), pk=note, sitting__exam=exam)
-    if _tried(request, services.undo, note=row, who=request.user, why=request.POST.get("why", "")):
+    if _tried(request, services.undo, note=row, who=request.user, why=_sent(request, "why")):
         messages.success(request, _("Taken back; the entry is kept."))
     return _back(request, exam, row.sitting)
 
@@ -111,10 +111,15 @@ def _context(exam, sitting):
 
 def _back(request, exam, sitting):
     """To the candidate's page where the form was sent from there, else to the room."""
-    code = request.POST.get("from", "")
+    code = _sent(request, "from")
     if code and sitting.samples.filter(code=code).exists():
         return redirect("day:candidate", exam.pk, sitting.pk, code)
     return redirect("day:room", exam.pk, sitting.pk)
+
+
+def _sent(request, name):
+    """What a form sent in a field; a NUL, which PostgreSQL cannot hold, is made visible."""
+    return request.POST.get(name, "").replace("\0", "\N{SYMBOL FOR NULL}")
 
 
 def _tried(request, service, **given):

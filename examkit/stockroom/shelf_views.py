@@ -11,7 +11,7 @@ from examkit.models import ShelfItem
 from examkit.stockroom.forms import BottleForm, UseForm
 from examkit.stockroom.services import shelf_add, shelf_change, shelf_remove, shelf_use
 from examkit.stockroom.shelf_list import bottle_initial, shelf_rows, substance_names
-from examkit.stockroom.views import STOCK_ROOM
+from examkit.stockroom.views import STOCK_ROOM, sent
 
 
 @allow(*STOCK_ROOM)
@@ -69,7 +69,7 @@ def use(request, pk, bottle):
 def remove(request, pk, bottle):
     """Take a bottle from the shelf."""
     exam_or_404(request, pk)
-    shelf_remove(item=_bottle(request, bottle), who=request.user, why=request.POST.get("why", ""))
+    shelf_remove(item=_bottle(request, bottle), who=request.user, why=sent(request, "why"))
     messages.success(request, _("The bottle is gone from the shelf."))
     return redirect("stockroom:shelf", pk)
 

@@ -47,11 +47,11 @@ def benches(request, pk):
 def tick(request, pk):
     """Save one line of the list; answers with the line where only that was asked for."""
     exam = exam_or_404(request, pk)
-    item, problem = request.POST.get("item", ""), ""
+    item, problem = sent(request, "item"), ""
     try:
         row = set_tick(
             exam=exam, who=request.user, item=item, done=request.POST.get("done") == "yes",
-            note=request.POST.get("note", ""), why=request.POST.get("why", ""),
+            note=sent(request, "note"), why=sent(request, "why"),
             version=whole(request.POST.get("version")))
     except ChangedMeanwhile as stale:
         row, problem = stale.theirs, str(stale)
@@ -60,11 +60,16 @@ def tick(request, pk):
     if request.htmx:
         context = {"exam": exam, "tick": row, "problem": problem, "open": exam.state == State.DRAWN,
                    "stock": stock_list(exam), "answer": True, "trial": item.startswith("bottle:"),
-                   "label": request.POST.get("label", "")}
+                   "label": sent(request, "label")}
         return render(request, "examkit/stockroom/_tick.html", context)
     if problem:
         messages.error(request, problem)
     return redirect("stockroom:overview", pk)
+
+
+def sent(request, name):
+    """What a form sent in a field; a NUL, which PostgreSQL cannot hold, is made visible."""
+    return request.POST.get(name, "").replace("\0", "\N{SYMBOL FOR NULL}")
 
 
 def whole(text):

@@ -13,7 +13,7 @@ from examkit.models import Amendment, ShelfItem, State, Trial
 from examkit.stockroom.trials import services
 from examkit.stockroom.trials.forms import AmendForm, expected_outcomes
 from examkit.stockroom.trials.selectors import base_record, trial_row
-from examkit.stockroom.views import STOCK_ROOM, whole
+from examkit.stockroom.views import STOCK_ROOM, sent, whole
 
 ANSWERS = {"yes": True, "no": False, "open": None}
 
@@ -34,7 +34,7 @@ def see(request, pk, trial, test):
     exam, found = _trial(request, pk, trial)
     problem = _told(lambda: services.trial_see(
         trial=found, who=request.user, test=test, agrees=ANSWERS.get(request.POST.get("agrees")),
-        seen=request.POST.get("seen", ""), version=whole(request.POST.get("version"))))
+        seen=sent(request, "seen"), version=whole(request.POST.get("version"))))
     if request.htmx:
         row = trial_row(found)
         line = next((line for line in row.lines if line.test == test), None)
@@ -42,7 +42,7 @@ def see(request, pk, trial, test):
             raise Http404
         return render(request, "examkit/stockroom/_trial_line.html", {
             "exam": exam, "row": row, "line": line, "problem": problem, "answer": True,
-            "typed": request.POST.get("seen", "") if problem else "", "open": exam.state == State.DRAWN})
+            "typed": sent(request, "seen") if problem else "", "open": exam.state == State.DRAWN})
     if problem:
         messages.error(request, problem)
     return redirect("stockroom:trial", pk, trial)
@@ -75,7 +75,7 @@ def undo(request, pk, amendment):
     exam = exam_or_404(request, pk)
     row = get_object_or_404(Amendment, pk=amendment, trial__exam=exam)
     problem = _told(lambda: services.amend_undo(
-        amendment=row, who=request.user, why=request.POST.get("why", "")))
+        amendment=row, who=request.user, why=sent(request, "why")))
     if problem:
         messages.error(request, problem)
     return redirect("stockroom:trial", pk, row.trial_id)
@@ -88,7 +88,7 @@ def set_aside(request, pk, bottle):
     exam_or_404(request, pk)
     item = get_object_or_404(ShelfItem, pk=bottle, centre=request.centre)
     act = services.use_again if request.POST.get("again") else services.set_aside
-    problem = _told(lambda: act(item=item, who=request.user, why=request.POST.get("why", "")))
+    problem = _told(lambda: act(item=item, who=request.user, why=sent(request, "why")))
     if problem:
         messages.error(request, problem)
     trial = item.trials.filter(exam=pk).first() if request.POST.get("from") == "trial" else None

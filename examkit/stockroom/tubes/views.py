@@ -15,7 +15,7 @@ from examkit.stockroom.errors import StockError
 from examkit.stockroom.trials.services import trial_open
 from examkit.stockroom.tubes import services
 from examkit.stockroom.tubes.selectors import salt_page
-from examkit.stockroom.views import STOCK_ROOM, whole
+from examkit.stockroom.views import STOCK_ROOM, sent, whole
 
 
 @allow(*STOCK_ROOM)
@@ -42,11 +42,11 @@ def try_bottle(request, pk, salt):
 def fill(request, pk, salt):
     """Note a tube; answers with its line where only that was asked for."""
     exam, drawn = _salt(request, pk, salt)
-    label, problem = request.POST.get("label", ""), ""
+    label, problem = sent(request, "label"), ""
     try:
         services.tube_fill(
             trial=_trial(exam, drawn, request), who=request.user, label=label,
-            mass_g=_grams(request.POST.get("mass", "")), version=whole(request.POST.get("version")))
+            mass_g=_grams(sent(request, "mass")), version=whole(request.POST.get("version")))
     except ExamkitError as refused:
         problem = str(refused)
     if not request.htmx:
@@ -58,7 +58,7 @@ def fill(request, pk, salt):
     if row is None:
         raise Http404
     return render(request, "examkit/stockroom/_tube.html", context | {
-        "row": row, "problem": problem, "typed": request.POST.get("mass", "") if problem else "",
+        "row": row, "problem": problem, "typed": sent(request, "mass") if problem else "",
         "answer": True})
 
 
@@ -76,8 +76,8 @@ def fill_rest(request, pk, salt):
 def empty(request, pk, salt):
     """Take back that a tube was filled, with a reason."""
     exam, drawn = _salt(request, pk, salt)
-    tube = get_object_or_404(Tube, exam=exam, salt=drawn.salt, label=request.POST.get("label", ""))
-    _tried(request, lambda: services.tube_empty(tube=tube, who=request.user, why=request.POST.get("why", "")))
+    tube = get_object_or_404(Tube, exam=exam, salt=drawn.salt, label=sent(request, "label"))
+    _tried(request, lambda: services.tube_empty(tube=tube, who=request.user, why=sent(request, "why")))
     return redirect("stockroom:salt", pk, salt)
 
 
