@@ -117,3 +117,27 @@ def test_lead_iodide_may_show_yellow_in_the_chloride_group(kb):
 
     assert "yellow" in sight.also[0].seen[0].colours
     assert sight.seen[0].colours[0] == "white"
+
+
+@pytest.mark.parametrize(
+    ("test", "ion", "solid"),
+    [
+        ("chromate-on-acetates", "Ba2+", "BaCrO4"),
+        ("sulfate-on-acetates", "Sr2+", "SrSO4"),
+        ("oxalate-on-acetates", "Ca2+", "CaC2O4"),
+    ],
+)
+def test_barium_strontium_and_calcium_are_parted_by_number_too(kb, test, ion, solid):
+    """The carbonates' work-up, each clear; solubility products of 1e-10, 3e-7 and 2e-9 are far from the limit."""
+    mixture = read_specimen(kb, "BaCl2.2H2O + SrCl2.6H2O + CaCl2.2H2O")
+    margin = margins_of_specimen(kb, kb.schemes["mixture"], mixture)[test, "tube", "reagent"][ion]
+
+    assert margin.state == "clear"
+    assert margin.solid.startswith(solid)
+
+
+def test_calcium_may_show_beside_strontium_where_it_is_strong(kb):
+    """Gypsum: 2.4 g/L in water, so 0.05 mol/L of calcium beside 0.5 mol/L of sulfate is above its limit."""
+    margins = margins_of_specimen(kb, kb.schemes["mixture"], read_specimen(kb, "SrCl2.6H2O + CaCl2.2H2O"))
+
+    assert margins["sulfate-on-acetates", "tube", "reagent"]["Ca2+"].state == "marginal"

@@ -132,8 +132,13 @@ def _has_its_product(kb, test, facet, ion):
     """Whether the solids that the table names have constants: without them another solid would be shown."""
     fact = kb.ions[ion].facts.get((test.id, facet))
     named = [o.product for o in fact.seen if o.event == "precipitate" and o.product] if fact else []
-    species = {c.species for c in kb.constants.values.values() if c.kind == "solids"}
-    return not named or any(product in species for product in named)
+    species = {_without_water(c.species) for c in kb.constants.values.values() if c.kind == "solids"}
+    return not named or any(_without_water(product) in species for product in named)
+
+
+def _without_water(solid):
+    """The formula without its crystal water: tables of reactions leave that out."""
+    return solid.split(".")[0]
 
 
 def _fallen(kb, amounts, margins):
