@@ -194,6 +194,8 @@ def _missed(kb, scheme, test, facet, outcomes):
 def _beside_others(kb, scheme, ion, test, facet):
     """What an ion shows instead where another of the syllabus is present (no gas from mercury's chloride)."""
     syllabus, fact = {*scheme.cations, *scheme.anions}, kb.ions[ion].facts.get((test.id, facet.key))
+    if scheme.specimen != "mixture":  # one salt: only an ion of the other kind can be beside it
+        syllabus = {other for other in syllabus if kb.ions[other].kind != kb.ions[ion].kind}
     masked = [other for other in (fact.when if fact else ()) if syllabus.intersection(other.beside)]
     if test.portion == "extract" and not facet.portion and ion in _may_stay_shut(kb, scheme):
         return [*masked, Alternative((Outcome("none"),), ())]

@@ -104,7 +104,7 @@ def _something(judge, line, facets, reading, beside, present):
     """The award where something is to be seen: by levels or by parts, as the mark scheme says."""
     matches = required(judge, line["test"], facets, reading.findings, present)
     enough = judge.marking.observation["enough"].get(line["test"], len(matches))
-    fewer = enough < len(matches) and any(m.state == MISSING for m in matches)
+    fewer = enough < len(matches) and sum(m.state == MISSING for m in matches) > 1
     if enough < len(matches):
         wrong = [m for m in matches if m.state == WRONG and m.used]
         matches = sorted(matches, key=lambda m: (m.level, m.share), reverse=True)[:enough]

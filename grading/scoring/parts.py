@@ -49,7 +49,7 @@ def match(judge, outcome, findings, steps, facet):
         effects = [f for f in findings if f.effect and not f.negated and f.event not in GASEOUS]
         return _scored(judge, outcome, [*fitting, *effects], steps, facet)
     matches = [_scored(judge, outcome, [finding], steps, facet) for finding in fitting]
-    return max(matches, key=lambda m: (m.level, m.share))
+    return max(matches, key=lambda m: (m.level, m.share, m.used[0].step == outcome.step))
 
 
 def _unmatched(judge, outcome, findings, steps):
