@@ -267,6 +267,8 @@ def same_effect(judge, finding, effect):
         return False
     if finding.texture and effect.texture and finding.texture == effect.texture:
         return True
+    if set(finding.colours) & set(judge.words.deeds.get(effect.texture, ())):
+        return True  # "turned lime water white"
     if not effect.colours:
         return not finding.colours or uncoloured(judge, finding) or not effect.texture
     return any(colour_fit(judge, word, effect.colours) for word in finding.colours)
