@@ -17,6 +17,7 @@ from examkit.planning.said import AllRefused
 from examkit.planning.sharing import shared_cations
 
 VERSION = 2  # of the way of drawing: part of the commitment
+PROVEN = 10**9  # a bound that is reached, whatever the number
 ATTEMPTS = 4  # another spread over the sittings is tried where one leads nowhere
 RULES = (
     "Neighbours (up to eight around a bench, and those at one sink, same sitting) never have the same salt, "
@@ -119,14 +120,12 @@ def _outcome(plan, found, seated):
 
 
 def _gap_of(found, seated):
-    """The lower bound of each measure that is proven: no draw of this spread over sittings has less."""
+    """The bound of each measure that is proven: no draw of this spread over sittings has less (else 0)."""
     bound = {"shared cations": found.least}
-    if found.counts.proven:
-        bound |= found.counts.terms
+    if found.bound and found.bound.proven:
+        bound |= found.bound.terms
     if seated.proven:
-        bound |= {"salts in groups": 10**9, "difficulty of groups": 10**9}
-    if found.proven and found.method != arrange.BENT:
-        bound |= {name: 10**9 for name in found.counts.terms}
+        bound |= {"salts in groups": PROVEN, "difficulty of groups": PROVEN}
     return bound
 
 

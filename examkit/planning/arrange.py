@@ -1,7 +1,7 @@
 """Which salt stands on which bench, before anybody sits there: small exact steps first, one exact model
 else."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from examkit.planning import seating
 from examkit.planning.chance import Stream
@@ -23,10 +23,8 @@ class Arrangement:
 
     method: str
     salt_at: dict  # hall name -> {bench label: salt}
-    counts: Counts
-    proven: bool = True
-    least: int = 0  # neighbours that must share a cation at least
-    members: dict = field(default_factory=dict)
+    bound: Counts | None  # the most even counts that any arrangement could have
+    least: int = 0  # neighbours that share a cation at least, if that is proven
 
 
 class Work:
@@ -102,7 +100,7 @@ def by_sitting(plan, members, seed):
     }
     wanted = _counts(work, "counts", benches)
     if wanted and _halls(work, benches, wanted):
-        return Arrangement("by sitting", work.salt_at, wanted, wanted.proven)
+        return Arrangement("by sitting", work.salt_at, wanted)
     return None
 
 
@@ -169,13 +167,16 @@ def _fewest_shared(work, least):
     wanted = _counts(work, "counts sharing")
     benches = {hall.name: hall.benches for hall in work.plan.halls}
     if wanted and _halls(work, benches, wanted, least):
-        return _told(work, SHARING, wanted, least)
+        return _told(work, SHARING, least)
     return None
 
 
-def _told(work, method, wanted, least, proven=True):
-    proven = proven and wanted.proven and all(one.proven for one in least.values())
-    return Arrangement(method, work.salt_at, wanted, proven, sum(one.shared for one in least.values()))
+def _told(work, method, least):
+    """The arrangement with its bounds: counts as if only the room for cations mattered, or nothing at all."""
+    shared = sum(one.shared for one in least.values())
+    benches = None if shared else {hall.name: hall.benches for hall in work.plan.halls}
+    bound = _counts(work, "bound", benches)
+    return Arrangement(method, work.salt_at, bound, sum(one.shared for one in least.values() if one.proven))
 
 
 def _whole(work, least):
@@ -193,7 +194,7 @@ def _whole(work, least):
     if wanted and all(
         work.settle(hall, found.kinds, wanted.number, method) for hall in in_order_of_time(plan)
     ):
-        return _told(work, method, wanted, least, found.proven)
+        return _told(work, method, least)
     return None
 
 
@@ -219,5 +220,5 @@ def _bent(work, least):
     if again and all(
         work.settle(hall, kinds_at, again.number, method) for hall in in_order_of_time(work.plan)
     ):
-        return _told(work, method, first, least, proven=False)
+        return _told(work, method, least)
     return None

@@ -9,7 +9,7 @@ from examkit.planning.draw_check import check
 from examkit.planning.services.changes import drawn_now
 from tests.planning import exams, random_exams
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 
 def seats(exam):

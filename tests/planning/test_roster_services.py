@@ -10,7 +10,7 @@ from examkit.planning.selectors import compare
 from examkit.planning.tasks import import_class_list
 from tests.planning import exams
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.database, pytest.mark.django_db]
 ODD = ["=1+1", "+44", "محمد علي", "Zoë", "Ada 🧪", "<script>alert(1)</script>", "N" * 300]
 
 

@@ -123,6 +123,22 @@ def test_an_imbalance_that_cannot_be_helped_is_told_and_proven_to_be_the_least()
     assert drawn.proven
 
 
+def test_what_is_not_proven_best_is_told_with_its_bound():
+    drawn = draw(plan(120, [hall("hall", 12, 10)], pool(*"ABCABCABCABC")), "seed")
+
+    assert not drawn.proven and drawn.shared_cations
+    assert dict((measure, bound) for measure, _reached, bound in drawn.gap)
+    assert all(reached > bound >= 0 for _measure, reached, bound in drawn.gap)
+    assert {measure for measure, _reached, _bound in drawn.gap} <= {"shared cations", *drawn.balance}
+
+
+def test_uneven_counts_that_a_lopsided_pool_forces_are_proven():
+    drawn = draw(plan(40, TWO_ROOMS, pool(*"AAAAAABBBBCD")), "seed")
+
+    assert drawn.balance["salts"] > 0 and drawn.shared_cations == ()
+    assert drawn.proven
+
+
 # Refusals
 
 def refusal(given_):

@@ -152,7 +152,8 @@ def _outcome(exam):
             "n": len(shared),
             "benches": "; ".join(f"{sitting} {one}-{two}" for sitting, one, two in shared[:30]),
         }
-        yield _("Fewer are not possible with this pool in these rooms.") if kept["proven"] else _(
+        doubtful = any(measure == "shared cations" for measure, *_rest in kept.get("gap", ()))
+        yield _("Fewer are not possible with this pool in these rooms.") if not doubtful else _(
             "Whether fewer are possible is not proven; another cation in the pool would help.")
     yield _("The salts are drawn equally often, with differences of at most %(exam)d in the exam and "
             "%(sitting)d in a sitting.") % {"exam": kept["uneven"], "sitting": kept["uneven_in_sitting"]}
