@@ -6,7 +6,7 @@ from functools import cached_property
 from examkit.chemistry.colours import agree
 from examkit.chemistry.knowledge.model import Stage, Test
 from examkit.chemistry.sight import Portion, Sight, look
-from examkit.chemistry.specimen import extracted, left_behind, settling
+from examkit.chemistry.specimen import extracted, falling, left_behind, settling
 from examkit.chemistry.tube import LEFT, after, split, start, taken
 
 
@@ -159,7 +159,8 @@ def _portions(bench, stage, fraction):
     if stage.each:
         return tuple(Portion((ion,)) for ion in bench.separated)
     if test.portion == "solid":
-        return (Portion(specimen.cations + specimen.anions, specimen.salts),)
+        whole = specimen.cations + specimen.anions
+        return (Portion(whole, specimen.salts, falling(bench.kb, specimen)),)
     if test.portion == "tube":
         return (Portion(fraction.ions, specimen.salts),)
     if test.portion == "extract":

@@ -135,7 +135,13 @@ def _dissolving(outcomes):
     said = said or (f"insoluble in {stays[0]}" if stays else "")
     taken_up = (", ".join(filter(None, (_dissolves(o, None), o.also_seen))) for o in outcomes if o.seen)
     changes = [f"with {o.step} it {o.also_seen}" for o in outcomes if o.also_seen and not o.seen]
-    return "; ".join([", ".join(filter(None, (said, *taken_up))), *changes])
+    rest = f"a part is insoluble even in {outcomes[-1].step}" if _something_stays(outcomes) else ""
+    return "; ".join(filter(None, [", ".join(filter(None, (said, *taken_up))), *changes, rest]))
+
+
+def _something_stays(outcomes):
+    """Whether more solvents were tried after one had dissolved something: a part of a mixture stays."""
+    return any(outcome.seen for outcome in outcomes) and not outcomes[-1].seen
 
 
 def _gas(outcome, before):

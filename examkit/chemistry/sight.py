@@ -14,6 +14,7 @@ class Portion:
 
     ions: tuple[str, ...]
     salts: tuple[Salt, ...] = ()
+    falling: tuple[Salt, ...] = ()  # solids that come of them as they meet in water
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,7 @@ def see(kb, test, facet, portion):
     if not contributions and not facet.kinds:
         return None
     positive = tuple(c for c in contributions if c.positive)
-    chosen = _chosen(kb, facet, positive) or contributions
+    chosen = contributions if facet.fallen else _chosen(kb, facet, positive) or contributions
     seen = _together(kb, facet, chosen)
     hidden = tuple(c for c in positive if c not in chosen or _outshone(c, seen))
     return Sight(
@@ -104,7 +105,7 @@ def _contributions(kb, test, facet, portion):
     """
     place = (test.id, facet.key)
     speaking = [salt for salt in portion.salts if place in salt.facts]
-    for salt in speaking:
+    for salt in (*speaking, *(portion.falling if facet.fallen else ())):
         yield _from_fact(salt.formula, salt.facts[place], portion)
     others = [salt for salt in portion.salts if place not in salt.facts]
     spoken = {ion for salt in speaking for ion in salt.ions} - {ion for salt in others for ion in salt.ions}

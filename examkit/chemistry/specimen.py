@@ -69,6 +69,15 @@ def settling(kb, specimen):
     return found
 
 
+def falling(kb, specimen):
+    """The salts of the base that nothing dissolves and that come down as the salts of a mixture meet."""
+    return tuple(
+        salt for salt in kb.salts.values()
+        if salt.dissolves_in == "nothing" and salt not in specimen.salts
+        and all(specimen.millimoles(ion) for ion in salt.ions)
+    )
+
+
 def left_behind(kb, specimen):
     """Cations that are, in whole or in part, in what stays behind when the specimen is dissolved."""
     insoluble = (salt for salt in specimen.salts if salt.dissolves_in == "nothing")

@@ -141,3 +141,34 @@ def test_calcium_may_show_beside_strontium_where_it_is_strong(kb):
     margins = margins_of_specimen(kb, kb.schemes["mixture"], read_specimen(kb, "SrCl2.6H2O + CaCl2.2H2O"))
 
     assert margins["sulfate-on-acetates", "tube", "reagent"]["Ca2+"].state == "marginal"
+
+
+@pytest.mark.parametrize("specimen", ["NaCl + BaSO4", "BaCl2.2H2O + Na2SO4", "AgNO3 + NaCl", "NaF + CaCl2.2H2O"])
+def test_what_nothing_dissolves_is_told_where_the_salts_are_dissolved(line, specimen):
+    """It came with the mixture, or falls as its salts meet in water."""
+    text = line(specimen, "solubility")["text"]
+
+    assert text == "dissolves in cold water to a colourless solution; a part is insoluble even in aqua regia"
+
+
+def test_a_mixture_that_dissolves_leaves_no_part(line):
+    assert "part" not in line("CuSO4.5H2O + CaCO3", "solubility")["text"]
+
+
+def test_lead_and_iodide_meet_before_the_acid_comes(line):
+    found = line("Pb(NO3)2 + KI", "group-1")
+
+    assert found["text"].startswith("yellow")
+    assert "Pb2+" in found["points_to"]
+
+
+def test_tin_and_mercury_meet_before_the_sulfide_comes(line):
+    """Tin(II) reduces mercury(II) to white mercury(I) chloride, and that to grey mercury."""
+    found = line("SnCl2.2H2O + HgCl2", "group-1")
+
+    assert found["text"].startswith("white or grey")
+    assert "2 Hg2+ + Sn2+ + 2 Cl- -> Hg2Cl2 + Sn4+" in found["equations"]
+
+
+def test_iron_and_thiocyanate_are_red_before_any_reagent(line):
+    assert line("KSCN + FeCl3.6H2O", "group-1")["text"].startswith("blood red")

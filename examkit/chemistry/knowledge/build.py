@@ -306,6 +306,7 @@ def _test(shape):
             tuple(facet.of),
             tuple(shape.kinds if facet.kinds is None else facet.kinds),
             operations.portion_of(shape.operations, key, shape.portion),
+            facet.fallen,
         )
         for key, facet in shape.facets.items()
     }

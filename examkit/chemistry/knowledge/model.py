@@ -204,6 +204,7 @@ class Facet:
     of: tuple[str, ...] = ()  # a confirmatory test: the ions that it confirms; empty: any
     kinds: tuple[str, ...] = ()  # kinds of ions that must have a fact here, or say that they show nothing
     portion: str = ""  # solid: tried on the dry salt, though the test as a whole works on a solution
+    fallen: bool = False  # what falls as the salts of a mixture meet in water is seen here, too
 
 
 @dataclass(frozen=True)

@@ -130,6 +130,7 @@ class FacetShape(Shape):
     kinds: list[Literal["cation", "anion"]] | None = None
     of: list[Word] = []
     salts: bool = False
+    fallen: bool = False
 
 
 class OperationShape(Shape):
