@@ -34,6 +34,7 @@ class Verdict:
 
 
 MAY_BE_OTHERWISE = "whether it follows hangs on how the observation is taken"
+SILENT = "ions are named that may well show nothing here"
 CARRIED = "Follows from the observation as it was written, so the error is carried forward: "
 
 
@@ -160,7 +161,8 @@ def _named(judge, basis, named, absent, wrongly_absent):
     if nothing and _beside_what_is_out(judge, basis, named, absent, wrongly_absent):
         return _only_absent(judge, basis, absent, wrongly_absent)
     if not right or not _full(judge, basis, right):
-        return Verdict(NIL, f"{_quoted(named)}: {_pointed(basis)}.")
+        silent = nothing and all(not _ions(judge, claim, basis) & basis.rules_out for claim in named)
+        return Verdict(NIL, f"{_quoted(named)}: {_pointed(basis)}.", SILENT if silent else "")
     share, reason = FULL, f"{_quoted(right)}: {_pointed(basis)}"
     general = _general(judge, basis, right)
     if general:
