@@ -95,8 +95,8 @@ def steps():
 
 
 def pytest(*words):
-    """The command that runs pytest with these words."""
-    return [sys.executable, "-m", "pytest", *words]
+    """The command that runs pytest with these words, on every core."""
+    return [sys.executable, "-m", "pytest", "-n", "auto", "--dist", "worksteal", *words]
 
 
 @contextmanager
