@@ -104,7 +104,7 @@ def _something(judge, line, facets, reading, beside, present):
     """The award where something is to be seen: by levels or by parts, as the mark scheme says."""
     matches = required(judge, line["test"], facets, reading.findings, present)
     enough = judge.marking.observation["enough"].get(line["test"], len(matches))
-    fewer = enough < len(matches) and sum(m.state == MISSING for m in matches) > 1
+    fewer = enough < len(matches) and _a_look_is_missing(matches)
     if enough < len(matches):
         wrong = [m for m in matches if m.state == WRONG and m.used]
         matches = sorted(matches, key=lambda m: (m.level, m.share), reverse=True)[:enough]
@@ -118,6 +118,12 @@ def _something(judge, line, facets, reading, beside, present):
         half = ((judge.marking.level("second_missing"), "If all that is to be seen must be told."),)
         award = replace(award, why=(*award.why, NOT_ALL), other=award.other or half)
     return award
+
+
+def _a_look_is_missing(matches):
+    """Whether nothing at all is told of one of the looks: of the bead in one of the flames."""
+    told = {m.outcome.step.split(" ")[0] for m in matches if m.state != MISSING}
+    return any(m.outcome.step.split(" ")[0] not in told for m in matches if m.state == MISSING)
 
 
 def _by_levels(judge, matches, extras):

@@ -123,11 +123,19 @@ def facet_of(judge, test, finding):
     if finding.facet in keys:
         return finding.facet
     named = [key for key in keys if key.replace("-", " ") in finding.reagents]
-    if named:
-        return named[0]
+    alike = [key for key in keys if finding.texture and finding.texture in _textures(judge.kb, test.id, key)]
+    if named or len(alike) == 1:
+        return (named or alike)[0]
     fitting = [key for key in keys if _speaks_of(judge, test, key, finding)]
     with_step = [key for key in fitting if finding.step in test.facets[key].steps]
     return (with_step or fitting or keys)[0]
+
+
+@cache
+def _textures(kb, test_id, facet):
+    """The words for how something looks in a facet ("ring where the liquids meet")."""
+    facts = (subject.facts.get((test_id, facet)) for subject in (*kb.ions.values(), *kb.salts.values()))
+    return frozenset(w for fact in facts if fact for item in fact.seen for w in (item.texture or "").split())
 
 
 def _speaks_of(judge, test, key, finding):
