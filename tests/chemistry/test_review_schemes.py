@@ -172,3 +172,40 @@ def test_tin_and_mercury_meet_before_the_sulfide_comes(line):
 
 def test_iron_and_thiocyanate_are_red_before_any_reagent(line):
     assert line("KSCN + FeCl3.6H2O", "group-1")["text"].startswith("blood red")
+
+
+def _used(way):
+    return {op.what for op in way if op.do in ("add", "pass", "test")}
+
+
+@pytest.mark.parametrize(
+    ("reagents", "words"),
+    [
+        ({"hydrogen-sulfide"}, ("fume cupboard",)),
+        ({"hydrochloric-acid-concentrated", "nitric-acid-concentrated"}, ("aqua regia",)),
+        ({"silver-nitrate", "ammonia-dilute"}, ("at once", "explode")),
+        ({"cyclohexane"}, ("no flame",)),
+        ({"amyl-alcohol"}, ("flame", "fire")),
+        ({"dimethylglyoxime"}, ("flame", "local rules")),
+        ({"iron-wire"}, ("fume cupboard", "local rules")),
+        ({"ammonium-polysulfide"}, ("fume cupboard",)),
+        ({"sulfuric-acid-concentrated"}, ("conc. sulfuric acid",)),
+    ],
+)
+def test_what_can_hurt_is_said_where_it_is_used(kb, reagents, words):
+    tests = [t for t in kb.tests.values() if any(_used(way) >= reagents for way in t.operations.values())]
+
+    assert tests
+    for test in tests:
+        told = " ".join(test.cautions).lower()
+        assert any(word in told for word in words), test.id
+
+
+def test_an_excess_of_iodide_and_not_of_mercury_dissolves_the_scarlet_iodide(kb):
+    way = kb.tests["confirm-anion"].operations["mercury-chloride"]
+
+    assert [op.what for op in way if op.do in ("take", "add")] == ["extract", "mercury-chloride", "extract"]
+
+
+def test_the_concentrated_ammonia_that_parts_bromide_from_iodide_is_made_ready(kb):
+    assert "ammonia-concentrated" in _used(kb.tests["anion-silver-nitrate"].operations[""])
