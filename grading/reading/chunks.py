@@ -1,6 +1,7 @@
 """Tokens into chunks: the longest phrases of the vocabulary, colours put together, what is left over."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.formula import parse
@@ -24,12 +25,12 @@ class Chunk:
     written: str
     guessed: tuple[tuple[str, str], ...] = ()
 
-    @property
+    @cached_property
     def entry(self):
         """The usual meaning."""
         return self.entries[0] if self.entries else Entry("unread", self.written)
 
-    @property
+    @cached_property
     def kind(self):
         """The kind of the usual meaning."""
         return self.entry.kind

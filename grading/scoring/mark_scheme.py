@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 from examkit.chemistry.knowledge.model import STAGES
 from grading.errors import GradingError
@@ -75,6 +76,12 @@ MAPPINGS = (("observation", "enough"), ("observation", "optional_facets"))
 SECTIONS = ("lines", "result", "partial", "observation", "inference", "result_rules")
 
 
+@cache
+def _exact(text):
+    """A share as it stands in a file, exactly."""
+    return Fraction(text)
+
+
 class MarkSchemeError(GradingError):
     """A mark scheme that cannot be used; all its faults are listed."""
 
@@ -107,11 +114,11 @@ class MarkScheme:
 
     def share(self, section, key):
         """A share of the scheme as an exact fraction."""
-        return Fraction(str(getattr(self, section)[key]))
+        return _exact(str(getattr(self, section)[key]))
 
     def level(self, fault):
         """The share that is left of an observation with this fault."""
-        return Fraction(str(self.observation["levels"][fault]))
+        return _exact(str(self.observation["levels"][fault]))
 
     def steps(self, share, out_of):
         """Whole steps for a share of `out_of` steps, rounded as the scheme says."""
