@@ -16,8 +16,13 @@ os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # Playwright runs an event loo
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
-    """Tests in a real browser and whole journeys are marked by what they use and where they lie."""
+    """Tests in a real browser and whole journeys are marked by what they use and where they lie.
+
+    By name first: cases made from sets come in another order in every process, and all cores must agree.
+    """
+    items.sort(key=lambda item: item.nodeid)
     for item in items:
         if "browser" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.browser)
