@@ -25,7 +25,7 @@ GROUPS = {  # every cation alone: the group that it falls in; source: common pra
 }
 
 
-@pytest.mark.parametrize(("test", "cations"), GROUPS.items(), ids=str)
+@pytest.mark.parametrize(("test", "cations"), GROUPS.items(), ids=list(GROUPS))
 def test_each_group_throws_down_its_own_cations_clearly_and_no_other(kb, scheme, test, cations):
     row = table(kb, scheme)[test, "tube", "reagent"]
 
