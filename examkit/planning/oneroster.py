@@ -6,6 +6,7 @@ to be deleted, and users that are not enabled, are left out. The number of a can
 """
 
 import io
+import lzma
 import zipfile
 import zlib
 from dataclasses import dataclass
@@ -81,7 +82,8 @@ def _unpacked(data):
 def _content(archive, part):
     try:
         return archive.read(part)
-    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError):
+    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, NotImplementedError,
+            RuntimeError):
         raise _refused(_("%(file)s is damaged inside the ZIP. Export the set again.", file=part.filename),
                        _plain(part.filename)) from None
 

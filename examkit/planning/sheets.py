@@ -12,6 +12,7 @@ from examkit.planning.said import said as _
 LARGEST_MB = 10  # of an XLSX unpacked
 LARGEST_CSV_MB = 5
 MOST_PARTS = 500
+MOST_ZEROS = 40  # before a number; a format of a million zeros would fill the memory
 MOST_COLUMNS = 50
 MOST_ROWS = 10_000
 MOST_LINES = MOST_ROWS + 1  # with the headings
@@ -168,6 +169,7 @@ class _reading:
         return self
 
     def __exit__(self, kind, problem, _trace):
+        from lzma import LZMAError
         from xml.etree.ElementTree import ParseError
         from zlib import error as ZlibError
 
@@ -177,7 +179,7 @@ class _reading:
             raise refused(_("The workbook contains forbidden XML (an entity or an outside reference). Copy "
                             "the list into a new workbook.")) from None
         broken = (zipfile.BadZipFile, ParseError, ZlibError, KeyError, ValueError, TypeError, AttributeError,
-                  IndexError, EOFError, OSError)
+                  IndexError, EOFError, OSError, LZMAError, NotImplementedError)
         if isinstance(problem, broken) and not isinstance(problem, AllRefused):
             raise refused(_("The workbook is damaged or not an .xlsx workbook. Open it in a spreadsheet "
                             "and save it again.")) from None
@@ -229,5 +231,5 @@ def _number_text(value, shown_as):
         value = round(value * 100, 6)
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         value = int(value)
-    zeros = len(shown_as) if shown_as and set(shown_as) == {"0"} else 0
+    zeros = len(shown_as) if len(shown_as) <= MOST_ZEROS and set(shown_as) == {"0"} else 0
     return str(value).zfill(zeros) if isinstance(value, int) else str(value)

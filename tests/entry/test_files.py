@@ -16,6 +16,7 @@ from examkit.models import AuditEntry, State
 from grading.entry.files.compare import compare
 from grading.entry.files.reading import read_file
 from grading.entry.files.services import FileRefused, records_import
+from grading.entry.files.written import Cell, Entry
 from grading.models import Record, RecordLine, Way
 from tests.marking import exams
 from tests.marking.exams import enter, enter_line, sample_of
@@ -231,12 +232,31 @@ def test_a_code_of_another_exam_is_not_known(client, exam, cast):
     (b"- x\n", "x.yaml", "a mapping is needed"),
     (b"# nothing\n", "x.yaml", "empty"),
     (b"[" * 5000, "x.yaml", ""),
+    (rb'- sample: "\UFFFFFFFF"', "x.yaml", "a character that does not exist"),
+    (rb'- sample: "\U00110000"', "x.yaml", "a character that does not exist"),
+    (rb'[{"sample": "\ud800", "\udfff": 1}]', "x.json", "is not known"),
 ])
 def test_a_file_that_holds_no_records_says_why(data, name, words, client, exam):
     answer = upload(client, exam, data, name)
 
     assert words in " ".join(what for _line, _column, what in told(answer)) or answer.context["form"].errors
     assert not Record.objects.exists()
+
+
+@pytest.mark.parametrize(("written", "read"), [(r"\ud83d\ude00 yes", "\U0001f600 yes"), (r"\ud800 x", "\ufffd x")])
+def test_characters_that_json_writes_in_halves_are_made_whole(written, read, client, exam, sample):
+    data = f'[{{"sample": "{sample.code}", "lines": [{{"test": "naoh", "observation": "{written}"}}]}}]'
+    imported(client, exam, data.encode(), "x.json")
+
+    assert RecordLine.objects.get().observation == read
+
+
+def test_one_text_of_megabytes_in_thousands_of_cells_is_refused_soon(exam):
+    huge = Cell("x y " * 10**6, 2, "Test")
+
+    problems = compare(exam, [Entry(Cell("-" * 10**7, 2), huge, Cell("x", 2), Cell("", 2))] * 500).problems
+
+    assert len(problems) == 1000
 
 
 def test_problems_in_yaml_have_their_line_and_key(client, exam, sample):

@@ -79,7 +79,33 @@ def _damaged():
     return bytes(data)
 
 
+def _packed_otherwise(data, method):
+    """The same ZIP packed by another method, its packed bytes damaged."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(out, "w", method) as new:
+        for name in old.namelist():
+            new.writestr(name, old.read(name))
+    packed, places = bytearray(out.getvalue()), zipfile.ZipFile(io.BytesIO(out.getvalue())).infolist()
+    for part in places:
+        at = part.header_offset + 30 + len(part.filename)
+        packed[at + 12:at + 30] = bytes(255 - byte for byte in packed[at + 12:at + 30])
+    return bytes(packed)
+
+
+def _unknown_method():
+    data = workbook([["Number", "Name"], [1, "Ada"]])
+    for mark, place in ((b"PK\x01\x02", 10), (b"PK\x03\x04", 8)):
+        head, *parts = data.split(mark)
+        place -= len(mark)
+        data = mark.join([head, *(part[:place] + b"\x61\0" + part[place + 2:] for part in parts)])
+    return data
+
+
 MAKE = {
+    "workbook_packed_by_lzma": lambda: _packed_otherwise(
+        workbook([["Number", "Name"], [1, "Ada"]]), zipfile.ZIP_LZMA),
+    "workbook_packed_by_nobody": _unknown_method,
+    "set_packed_by_lzma": lambda: _packed_otherwise(roster_set(users=USERS * 40), zipfile.ZIP_LZMA),
     "too_many_rows": lambda: b"Number,Name\n" + b"".join(b"%d,Ada\n" % n for n in range(10_001)),
     "too_large": lambda: b"Number,Name\n" + b"1,Ada\n" * MEGABYTE,
     "zip_without_workbook": lambda: zipped({"hello.txt": "hello"}),

@@ -1,12 +1,15 @@
 """Every bad class list is told in words, through the page as well, and nothing of it is saved."""
 
+import openpyxl
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from examkit.models import AuditEntry, Candidate
+from examkit.planning import sheets
 from examkit.planning.roster import read_roster
 from tests.planning import bad_rosters, exams
+from tests.planning.workbooks import saved
 
 CASES = bad_rosters.cases()
 NAMES = [says[:60] for _name, _data, says in CASES]
@@ -84,3 +87,11 @@ def test_needs_are_read_in_the_usual_spellings():
     assert (ada.colour_help, ada.extra_time, ada.rest_breaks, ada.separate_room, ada.left_handed) == (
         True, 25, True, True, True)
     assert not any((ben.colour_help, ben.extra_time, ben.rest_breaks, ben.separate_room, ben.left_handed))
+
+
+def test_a_number_shown_with_a_million_zeros_fills_no_memory():
+    book = openpyxl.Workbook()
+    book.active.append([7])
+    book.active["A1"].number_format = "0" * 10**6
+
+    assert sheets.read_xlsx(saved(book)).rows == ((1, ["7"]),)

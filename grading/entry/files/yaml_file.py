@@ -59,6 +59,9 @@ def _document(data):
         what = getattr(error, "problem", None) or getattr(error, "reason", None) or _("it cannot be read")
         place = (mark.line + 1, str(mark.column + 1)) if mark else (0, "")
         raise _Wrong(Problem(*place, _("this is not YAML: %(what)s.") % {"what": what})) from None
+    except (ValueError, OverflowError):  # an escape beyond Unicode
+        raise _Wrong(Problem(0, "", _("The file names a character that does not exist (\\U and its number). "
+                                      "Write the character itself."))) from None
     except RecursionError:
         raise _Wrong(Problem(0, "", _("The file is nested too deeply to hold records."))) from None
 
@@ -112,7 +115,7 @@ def _mapping(node, known, problems):
         return None
     found = {}
     for key, value in node.value:
-        name = key.value if isinstance(key, yaml.ScalarNode) else ""
+        name = _whole(key.value) if isinstance(key, yaml.ScalarNode) else ""
         if name not in known:
             problems.append(_at(key, _("the key '%(key)s' is not known; there are: %(keys)s.")
                                 % {"key": name, "keys": ", ".join(known)}))
@@ -128,7 +131,13 @@ def _words(node, key, problems, near=None):
     if not isinstance(node, yaml.ScalarNode):
         problems.append(_at(node, _("'%(key)s' must be text.") % {"key": key}))
         return Cell("", node.start_mark.line + 1, key)
-    return Cell("" if node.tag == NULL else node.value, node.start_mark.line + 1, key)
+    return Cell("" if node.tag == NULL else _whole(node.value), node.start_mark.line + 1, key)
+
+
+def _whole(text):
+    """The text with characters that JSON writes as two halves made whole; a half alone, which no database
+    keeps, is shown as a replacement character."""
+    return text.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
 
 
 def _at(node, what):
