@@ -6,6 +6,7 @@ from grading.reading.findings import EFFECT, UNSTATED, Finding
 
 GASEOUS = ("gas", "effervescence", "smell")
 LIQUIDS = ("dissolves", "melts", UNSTATED)  # what the colour of a liquid may be said of
+COLOURLESS = ("smell", "crackling")  # what has no colour: it belongs to something else
 WARM = "warm"  # of a bead: hot
 DETAILS = ("texture", "gas", "smell", "smells_of", "product", "degree")
 
@@ -82,7 +83,7 @@ class Draft:
         """Whether what waits may describe this thing, written before it."""
         if self.negated or self.event == "none":
             return False
-        if waiting.colours and self.event == "smell":
+        if waiting.colours and self.event in COLOURLESS:
             return False
         if waiting.colours and (self.colours or (waiting.liquid and self.event not in LIQUIDS)):
             return False
@@ -90,7 +91,7 @@ class Draft:
             return False
         if (waiting.gas and self.gas) or (waiting.smell and self.smell):
             return False
-        return not waiting.event or self.event == EFFECT
+        return waiting.event in (None, self.event) or self.event == EFFECT
 
     def absorb(self, waiting):
         """Take over what waits."""

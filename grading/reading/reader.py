@@ -9,6 +9,7 @@ from grading.reading.on_papers import OnPapers
 from grading.reading.settling import Settling
 from grading.reading.timing import Timing
 
+ANEW = ("a", "an", "the", "there", "some", "it", "its")  # after "and": a new statement
 SOLIDS = ("residue", "bead")
 EXCESS = "excess"
 MILKY = "milky"  # what a precipitate in a test solution is called there
@@ -234,7 +235,8 @@ class Reader(Timing, OnPapers, Settling):
             self._end_clause(stop=False)
 
     def _join_and(self, chunk):
-        if self._here() or self.denied or self.waiting.gas or self.waiting.liquid or self.waiting.told:
+        anew = self.following.lower() in ANEW and not self.waiting.empty
+        if anew or self._here() or self.denied or self.waiting.gas or self.waiting.liquid or self.waiting.told:
             self._end_clause(stop=False)
             self.joined = True
 

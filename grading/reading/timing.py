@@ -34,7 +34,7 @@ class Timing:
             self.held, self.held_used = (slot, value), False
             return
         if not self.waiting.empty and not self.held:
-            self._flush()
+            self._flush_before_comma()
         here = [draft for draft in self._here() if not getattr(draft, slot)]
         if here and not self.held:
             setattr(here[-1], slot, value)
@@ -42,6 +42,13 @@ class Timing:
             here[-1].end = max(here[-1].end, chunk.end)
         else:
             self.held, self.held_used = (slot, value), False
+
+    def _flush_before_comma(self):
+        """What waits; where a comma came before the step, it was seen before ("white, in excess ...")."""
+        kept, count = self.waiting.kept, len(self.drafts)
+        self._flush(kept=kept)
+        for draft in self.drafts[count:] if kept else ():
+            draft.clause -= 1
 
     def _set_flame(self, value):
         if self._here() or not self.waiting.empty:
