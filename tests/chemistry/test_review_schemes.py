@@ -5,6 +5,7 @@ Each is common practice, no source, unless one is named.
 
 import pytest
 
+from examkit.chemistry.equilibria.original import original_solution
 from examkit.chemistry.equilibria.table import margins_of_specimen
 from examkit.chemistry.expect import expect
 from examkit.chemistry.specimen import brought_into_solution, read_specimen
@@ -209,3 +210,38 @@ def test_an_excess_of_iodide_and_not_of_mercury_dissolves_the_scarlet_iodide(kb)
 
 def test_the_concentrated_ammonia_that_parts_bromide_from_iodide_is_made_ready(kb):
     assert "ammonia-concentrated" in _used(kb.tests["anion-silver-nitrate"].operations[""])
+
+
+@pytest.mark.parametrize(
+    ("salt", "ion", "least", "most"),
+    [
+        ("PbI2", "Pb2+", 1.0, 2.5),  # 0.076 g in 100 mL of cold water
+        ("PbCl2", "Pb2+", 30, 45),  # 1.0 g in 100 mL
+        ("CaSO4.2H2O", "Ca2+", 14, 80),  # 0.26 g in 100 mL of water, several times that in acid
+        ("CaC2O4.H2O", "Ca2+", 1, 60),  # the acid boiled down: most falls again
+    ],
+)
+def test_the_original_solution_holds_no_more_than_its_solvent_takes_up(kb, salt, ion, least, most):
+    """Handbook solubilities, memory; mmol/L."""
+    held = original_solution(kb, kb.schemes["mixture"], read_specimen(kb, salt))
+
+    assert least <= 1000 * held[ion] <= most
+
+
+@pytest.mark.parametrize(("salt", "solid"), [("PbI2", "PbI2"), ("PbCrO4", "PbCrO4"), ("PbCl2", "PbCl2"),
+                                             ("CaC2O4.H2O", "CaC2O4.H2O"), ("CaSO4.2H2O", "CaSO4.2H2O")])
+def test_no_group_shows_the_undissolved_salt_itself_as_a_clear_precipitate(kb, salt, solid):
+    margins = margins_of_specimen(kb, kb.schemes["mixture"], read_specimen(kb, salt))
+
+    for group in ("group-2", "group-3a"):
+        here = margins.get((group, "tube", "reagent"), {})
+        assert not [m for m in here.values() if m.solid == solid and m.state == "clear"], group
+
+
+def test_what_dissolves_wholly_or_has_no_constant_keeps_its_amount(kb):
+    scheme = kb.schemes["mixture"]
+    for formula in ("Pb(NO3)2", "CaCl2.2H2O", "Na2SO4"):
+        specimen = read_specimen(kb, formula)
+        for ion, amount in brought_into_solution(kb, specimen).items():
+            held = original_solution(kb, scheme, specimen)[ion]
+            assert held == pytest.approx(scheme.original_g_mL * amount / 0.5)

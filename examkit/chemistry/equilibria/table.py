@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from examkit.chemistry.equilibria.margin import margin_in
+from examkit.chemistry.equilibria.original import original_solution
 from examkit.chemistry.equilibria.settled import settled_for
 from examkit.chemistry.equilibria.species import book, charge
-from examkit.chemistry.specimen import brought_into_solution, shut
+from examkit.chemistry.specimen import shut
 from examkit.chemistry.tube import START, Fraction, names_left, split
 from examkit.chemistry.vessel import calculable, staged
 
@@ -28,10 +29,7 @@ class Supply:
 def margins_of_specimen(kb, scheme, specimen):
     """{(test, facet, step): {ion: Margin}} of a specimen: groups in turn, all else on fresh portions."""
     grams = sum(part.grams for part in specimen.parts)
-    original = {
-        ion: scheme.original_g_mL * n / grams for ion, n in brought_into_solution(kb, specimen).items()
-        if ion not in scheme.driven_off
-    }
+    original = original_solution(kb, scheme, specimen)
     extract = {
         ion: scheme.extract_g_mL * specimen.millimoles(ion) / grams for ion in specimen.anions
         if ion not in shut(specimen) and not _lost_from_extract(scheme, specimen, ion)

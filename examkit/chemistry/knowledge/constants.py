@@ -41,6 +41,7 @@ class BasisFile(Shape):
     kind: Literal["basis"]
     basis: Annotated[list[Word], Field(min_length=1)]
     gives: dict[str, dict[str, int]] = {}
+    solvents: dict[str, dict[str, Number]] = {}
 
 
 class ThresholdsFile(Shape):
@@ -82,6 +83,7 @@ def records(documents):
     return Constants(
         basis=tuple(basis.basis) if basis else (),
         gives=basis.gives if basis else {},
+        solvents=_strengths(basis.solvents) if basis else {},
         values=values,
         thresholds=_thresholds(limits) if limits else None,
         settled=tuple(
@@ -91,6 +93,13 @@ def records(documents):
             for item in file.settled
         ),
     )
+
+
+def _strengths(solvents):
+    return {
+        solvent: {species: float(amount) for species, amount in left.items()}
+        for solvent, left in solvents.items()
+    }
 
 
 def name(item):

@@ -408,6 +408,7 @@ class Constants:
     values: dict[str, Constant] = field(default_factory=dict)
     thresholds: Thresholds | None = None
     settled: tuple[Settled, ...] = ()
+    solvents: dict[str, dict[str, float]] = field(default_factory=dict)  # solvent -> mol/L of it left
 
 
 @dataclass(frozen=True, eq=False)
