@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 
 RESULT = "result"
 KINDS = ("observation", "inference", "cation", "anion")
@@ -41,11 +41,27 @@ class Suggestions:
     read_with: str  # of the knowledge base that the words were read with
     mark_scheme: str
     step_marks: str
+    caps: dict = field(default_factory=dict, hash=False)  # stage -> most steps of its lines together
+    matters: tuple[dict, ...] = field(default=(), hash=False)  # what does not go together, for the examiner
 
     @property
     def out_of(self):
-        """Full marks, in steps."""
-        return sum(part.out_of for part in self.parts)
+        """Full marks, in steps; no stage gives more than its cap."""
+        return sum(per_stage(((part.stage, part.out_of) for part in self.parts), self.caps).values())
+
+    @property
+    def steps(self):
+        """The suggested steps of the whole record, by the same rule."""
+        return sum(per_stage(((part.stage, part.steps) for part in self.parts), self.caps).values())
+
+    def given(self, steps):
+        """{stage: steps} of marks given, `steps` by the key of their part; by the same rule."""
+        return per_stage(((part.stage, steps.get(part.key, 0)) for part in self.parts), self.caps)
+
+    def full_stages(self, steps):
+        """(stage, cap) where the marks given come to more than the cap lets count."""
+        sums = per_stage(((part.stage, steps.get(part.key, 0)) for part in self.parts), {})
+        return [(stage, cap) for stage, cap in self.caps.items() if sums.get(stage, 0) > cap]
 
     @property
     def unsure(self):
@@ -71,7 +87,21 @@ class Suggestions:
             "step_marks": self.step_marks,
             "out_of": self.out_of,
             "unsure": len(self.unsure),
+            "caps": self.caps,
+            "matters": list(self.matters),
         }
+
+
+def per_stage(pairs, caps):
+    """{stage: steps} of (stage, steps) pairs, no stage above its cap: how marks are added up everywhere.
+
+    >>> per_stage([("dry", 6), ("dry", 4), ("wet", 3)], {"dry": 8})
+    {'dry': 8, 'wet': 3}
+    """
+    sums = {}
+    for stage, steps in pairs:
+        sums[stage] = sums.get(stage, 0) + steps
+    return {stage: min(steps, caps.get(stage, steps)) for stage, steps in sums.items()}
 
 
 def stored(document):
@@ -79,9 +109,8 @@ def stored(document):
     if not document:
         return None
     parts = tuple(Part(**part | {"doubts": tuple(part["doubts"])}) for part in document["parts"])
-    return Suggestions(
-        parts, *(document[key] for key in ("edition", "read_with", "mark_scheme", "step_marks"))
-    )
+    told = (document[key] for key in ("edition", "read_with", "mark_scheme", "step_marks"))
+    return Suggestions(parts, *told, document.get("caps", {}), tuple(document.get("matters", ())))
 
 
 def split(paper, expected, lines, result):

@@ -2,15 +2,16 @@
 
 from dataclasses import dataclass, field
 
-from django.db.models import Count, Exists, OuterRef, Sum
-from django.db.models.fields.json import KeyTextTransform
+from django.db.models import Count, Exists, OuterRef
+from django.db.models.fields.json import KeyTextTransform, KeyTransform
 from django.shortcuts import get_object_or_404
 
 from examkit.access import exam_or_404
 from examkit.knowledge import knowledge
 from examkit.models import Sample
-from grading.marking.parts import RESULT, Part, stored
+from grading.marking.parts import RESULT, Part, per_stage, stored
 from grading.marking.states import DONE, RecordState, state_of
+from grading.marking.words import stage_label
 from grading.models import Award, Record, RecordLine
 
 
@@ -87,9 +88,12 @@ def queue(exam):
         unsure=KeyTextTransform("unsure", "record__paper"),
         out_of=KeyTextTransform("out_of", "record__paper"),
         step_marks=KeyTextTransform("step_marks", "record__paper"),
+        caps=KeyTransform("caps", "record__paper"),
         given=Count("record__awards", distinct=True),
     )
-    written, steps = _words_per_sample(exam), _steps_per_sample(exam)
+    samples = list(samples)
+    written = _words_per_sample(exam)
+    steps = _steps_per_sample(exam, {sample.pk: sample.caps for sample in samples})
     return [_row(sample, written.get(sample.pk, 0), steps.get(sample.pk)) for sample in samples]
 
 
@@ -168,14 +172,21 @@ def totals(record):
     if suggestions is None:
         return None
     marked = [view for view in part_views(record) if view.current]
+    given = {view.part.key: view.award.steps for view in marked}
     return {
-        "steps": sum(view.award.steps for view in marked),
+        "steps": sum(suggestions.given(given).values()),
         "marked": len(marked),
         "parts": len(suggestions.parts),
         "out_of": suggestions.out_of,
         "step_marks": suggestions.step_marks,
         "unsure": len(suggestions.unsure),
+        "full": full_stages(suggestions, given),
     }
+
+
+def full_stages(suggestions, given):
+    """(name, most steps) of the stages where the marks given come to more than the cap lets count."""
+    return [(stage_label(stage), cap) for stage, cap in suggestions.full_stages(given)]
 
 
 def counts(rows):
@@ -207,9 +218,14 @@ def _words_per_sample(exam):
     return dict(lines.values_list("record__sample").annotate(n=Count("pk")).order_by())
 
 
-def _steps_per_sample(exam):
+def _steps_per_sample(exam, caps):
+    """{sample: steps given}; `caps` are those of the mark scheme of each sample's record."""
     awards = Award.objects.filter(record__sample__exam=exam)
-    return dict(awards.values_list("record__sample").annotate(n=Sum("steps")).order_by())
+    awards = awards.annotate(stage=KeyTextTransform("stage", "suggestion"))
+    given = {}
+    for sample, stage, steps in awards.values_list("record__sample", "stage", "steps"):
+        given.setdefault(sample, []).append((stage, steps))
+    return {sample: sum(per_stage(pairs, caps[sample] or {}).values()) for sample, pairs in given.items()}
 
 
 def _line_view(line, written, parts):

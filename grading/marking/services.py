@@ -115,17 +115,14 @@ def record_finish(*, sample, who):
             % {"count": len(missing), "first": missing[0].key}
         )
     Record.objects.filter(pk=record.pk).update(finished=True)
-    steps = sum(
-        record.awards.filter(part__in=[part.key for part in stored(record.paper).parts]).values_list(
-            "steps", flat=True
-        )
-    )
+    suggestions, given = stored(record.paper), dict(record.awards.values_list("part", "steps"))
+    steps, out_of = sum(suggestions.given(given).values()), suggestions.out_of
     audit.record(
         centre=sample.exam.centre,
         who=who,
         what="record finished",
         about=about(sample),
-        detail={"steps": steps, "out_of": stored(record.paper).out_of, "edition": record.paper["edition"]},
+        detail={"steps": steps, "out_of": out_of, "edition": record.paper["edition"]},
     )
 
 

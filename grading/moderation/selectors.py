@@ -152,10 +152,7 @@ def _result(sample, awards):
     }
     if suggestions is None or not given:
         return Result(**known)
-    steps = {award.part: award.steps for award in given}
-    per_stage = {part.stage: 0 for part in suggestions.parts}
-    for part in suggestions.parts:
-        per_stage[part.stage] += steps.get(part.key, 0)
+    per_stage = suggestions.given({award.part: award.steps for award in given})
     return Result(
         **known,
         stages=per_stage,

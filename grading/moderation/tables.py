@@ -5,8 +5,8 @@ from django.utils.translation import gettext as _
 from examkit.models import State
 from grading.marking.marks import marks_text
 from grading.marking.states import RecordState
+from grading.marking.words import stage_label
 from grading.moderation.selectors import stages
-from grading.moderation.words import stage_label
 
 
 def rows(exam, found):

@@ -11,10 +11,11 @@ from examkit.access import allow, exam_or_404
 from examkit.errors import ExamkitError
 from examkit.models import Role, Sample, State
 from grading.errors import GradingError
-from grading.marking.selectors import line_views, queue, record_of, sample_or_404
+from grading.marking.parts import stored
+from grading.marking.selectors import full_stages, line_views, queue, record_of, sample_or_404
 from grading.marking.suggest import frozen_record
+from grading.marking.words import stage_label
 from grading.moderation import exports, selectors, services, tables
-from grading.moderation.words import stage_label
 
 release_people = allow(Role.TEACHER, Role.MODERATOR)
 teacher_only = allow(Role.TEACHER)
@@ -165,6 +166,7 @@ def _explained(sample):
         "record": record,
         "frozen": frozen,
         "lines": lines,
+        "full": _full(record),
         "step_marks": record.paper["step_marks"] if record and record.paper else "1",
         "differing": sum(
             view.award is not None and view.award.steps != view.award.suggested_steps
@@ -172,6 +174,13 @@ def _explained(sample):
             for view in line.parts
         ),
     }
+
+
+def _full(record):
+    """The stages of a record that have reached their cap, with the cap."""
+    suggestions = stored(record.paper) if record else None
+    given = {award.part: award.steps for award in record.awards.all()} if record else {}
+    return full_stages(suggestions, given) if suggestions else []
 
 
 def _file(request, pk, kind, content_type, write):

@@ -93,4 +93,4 @@ def _effect(record, fresh):
 
 
 def _sum(suggestions):
-    return Sum(sum(part.steps for part in suggestions.parts), suggestions.out_of, suggestions.step_marks)
+    return Sum(suggestions.steps, suggestions.out_of, suggestions.step_marks)

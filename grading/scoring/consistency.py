@@ -3,7 +3,7 @@
 from dataclasses import asdict, dataclass
 
 from grading.reading.observation import read_observation
-from grading.scoring.judge import judge
+from grading.scoring.judge import FULL, judge
 from grading.scoring.observed import judge_observation
 
 CONTRADICTION, RESULT, NEIGHBOUR, INFERENCE = "lines", "result", "another specimen", "inference"
@@ -32,9 +32,10 @@ def consistency(kb, paper, expected_json, lines, others=None):
     frozen records of the other specimens of the sitting by code.
     """
     bench = judge(kb, expected_json["scheme"], paper.mark_scheme)
+    present = frozenset((*expected_json["cations"], *expected_json["anions"]))
     found = [
-        *_lines_against_each_other(kb, paper),
-        *_result_against_record(bench, paper),
+        *_lines_against_each_other(kb, paper, present),
+        *_result_against_record(bench, paper, present),
         *_fits_another(bench, expected_json, lines, others or {}),
     ]
     return [matter.as_json() for matter in found]
@@ -45,34 +46,44 @@ def _telling(paper):
     return [line for line in paper.lines if line.own.sure and line.own.says]
 
 
-def _lines_against_each_other(kb, paper):
-    """One line points only to ions of a kind that another rules out altogether."""
+def _ruled_out(line, present):
+    """The ions that a line rules out; what is right for the specimen never rules out its own ions."""
+    right = line.observation.share == FULL
+    return line.own.rules_out - present if right else line.own.rules_out
+
+
+def _lines_against_each_other(kb, paper, present):
+    """A line points only to ions of a kind that other lines rule out altogether."""
     telling = _telling(paper)
-    for index, one in enumerate(telling):
-        for other in telling[index + 1 :]:
-            for kind in ("cation", "anion"):
-                pointed = [
-                    {i for i in line.own.points_to if kb.ions[i].kind == kind} for line in (one, other)
-                ]
-                for points, against, line, second in (
-                    (pointed[0], other.own.rules_out, one, other),
-                    (pointed[1], one.own.rules_out, other, one),
-                ):
-                    if points and points <= against:
-                        ions = ", ".join(sorted(points))
-                        text = (
-                            f"The {line.test} line points to {ions}, which the {second.test} line rules out."
-                        )
-                        yield Matter(CONTRADICTION, text, (line.test, second.test))
+    for line in telling:
+        for kind in ("cation", "anion"):
+            points = {ion for ion in line.own.points_to if kb.ions[ion].kind == kind}
+            others = [other for other in telling if other is not line]
+            against = [other.test for other in others if points <= _ruled_out(other, present)]
+            if points and against:
+                ions = ", ".join(sorted(points))
+                text = (
+                    f"“{_title(kb, line.test)}” points to {ions}, which is ruled out by what is written at: "
+                    f"{_titles(kb, against)}."
+                )
+                yield Matter(CONTRADICTION, text, (line.test, *against))
 
 
-def _result_against_record(bench, paper):
+def _title(kb, test):
+    return kb.tests[test].title if test in kb.tests else test
+
+
+def _titles(kb, tests):
+    return ", ".join(f"“{_title(kb, test)}”" for test in tests)
+
+
+def _result_against_record(bench, paper, present):
     """A named ion that lines of the own record rule out, and none points to."""
     for ion in _named_in(paper):
-        against = [line.test for line in _telling(paper) if ion in line.own.rules_out]
+        against = [line.test for line in _telling(paper) if ion in _ruled_out(line, present)]
         support = [line.test for line in _telling(paper) if ion in line.own.points_to]
         if against and len(against) > len(support):
-            text = f"{ion} is named, but the record rules it out: {', '.join(against)}."
+            text = f"{ion} is named, but what is written rules it out at: {_titles(bench.kb, against)}."
             yield Matter(RESULT, text, tuple(against))
 
 
@@ -95,8 +106,9 @@ def _fits_another(bench, expected_json, lines, others):
     news = [test for test in best if test not in own]
     if len(read) >= LEAST_LINES and code is not None and len(best) - len(own) >= MORE_LINES:
         text = (
-            f"{len(best)} of {len(read)} observations fit specimen {code}, {len(own)} the one that was given "
-            f"out: was a sample mixed up? They differ in {', '.join(news)}."
+            f"{len(best)} of {len(read)} observations fit another specimen of this sitting ({code}), "
+            f"{len(own)} the one that was given out: was a sample mixed up? "
+            f"They differ at: {_titles(bench.kb, news)}."
         )
         yield Matter(NEIGHBOUR, text, tuple(news), code)
 

@@ -2,6 +2,8 @@
 
 import json
 
+import pytest
+
 from grading.scoring.consistency import consistency
 from grading.scoring.paper import score_paper
 from tests.reading.bench import base, expected
@@ -26,6 +28,13 @@ def test_a_right_record_gives_no_matter():
     others = {"A1": expected(ZINC), "A2": expected("CuSO4.5H2O")}
 
     assert matters(NICKEL, right_lines(NICKEL), {"cation": "Ni2+", "anion": "Cl-"}, others) == []
+
+
+@pytest.mark.parametrize("specimen", ["BaCl2.2H2O", "SrCl2.6H2O", "CoCl2.6H2O", "Pb(NO3)2", "FeSO4.7H2O", "KI"])
+def test_what_is_accepted_as_right_for_a_specimen_is_never_held_against_its_ions(specimen):
+    record = expected(specimen)
+
+    assert matters(specimen, right_lines(specimen), {"cation": record["cations"][0]}) == []
 
 
 def test_lines_that_cannot_both_be_true_are_pointed_out():
