@@ -51,6 +51,8 @@ def _loaded(text, name):
         raise GradingError(f"{name}{place}: this is neither YAML nor JSON: {what}.") from error
     except RecursionError as error:
         raise GradingError(f"{name}: it is nested too deeply to be a record.") from error
+    except (ValueError, OverflowError) as error:
+        raise GradingError(f"{name}: it names a character or a number that does not exist.") from error
 
 
 class TextLoader(yaml.SafeLoader):

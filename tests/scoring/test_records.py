@@ -132,3 +132,9 @@ def test_a_file_that_is_not_there_or_not_text_is_one_line(tmp_path):
     (tmp_path / "r.bin").write_bytes(b"specimen: \xff")
     with pytest.raises(CommandError, match="not UTF-8"):
         call_command("mark", str(tmp_path / "r.bin"))
+
+
+@pytest.mark.parametrize("text", ['lines: ["\\UFFFFFFFF"]', 'lines: ["\\U00110000"]'])
+def test_a_character_that_does_not_exist_is_refused_in_words(text):
+    with pytest.raises(GradingError, match="a character or a number that does not exist"):
+        read_records(text, "odd.yaml", scheme="semimicro", mark_scheme="common")
