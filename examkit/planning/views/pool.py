@@ -71,7 +71,9 @@ def suggested(request, pk):
 
 
 def _number(text):
-    return min(40, max(2, int(text))) if (text or "").isascii() and (text or "").isdigit() else USUAL_NUMBER
+    """How many salts were asked for, 2 to 40; the usual number where it is none."""
+    known = (text or "").isascii() and (text or "").isdigit() and len(text) < 4
+    return min(40, max(2, int(text))) if known else USUAL_NUMBER
 
 
 def _ceiling(exam):
