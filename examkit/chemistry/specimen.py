@@ -112,10 +112,23 @@ def _each_once(items):
 def read_specimen(kb, text, grams=0.5):
     """A specimen from formulas or names joined by ` + `, each part of `grams` g.
 
-    Raises UnknownSubject, which proposes near names.
+    Raises UnknownSubject, which proposes near names, or says why these salts are never mixed.
     """
     names = [name.strip() for name in text.split(" + ")]
-    return Specimen(tuple(Part(find_salt(kb, name), grams) for name in names))
+    specimen = Specimen(tuple(Part(find_salt(kb, name), grams) for name in names))
+    _refuse_dangerous(kb, specimen)
+    return specimen
+
+
+def _refuse_dangerous(kb, specimen):
+    """Refuse a mixture that must never stand dry or be heated, whoever asks for it."""
+    for refusal in kb.refusals:
+        pair = refusal.parts(specimen.salts)
+        if pair:
+            first, second = (salt.formula for salt in pair)
+            raise UnknownSubject(
+                f"{first} and {second} are never mixed, dry or heated: {refusal.reason}. Choose other salts."
+            )
 
 
 def find_salt(kb, text):
@@ -142,7 +155,7 @@ def told(refusal):
 def _refused_names(kb):
     """How what is refused may be called: its formula, its name."""
     names = {}
-    for refusal in kb.refusals:
+    for refusal in (refusal for refusal in kb.refusals if not refusal.together):
         if refusal.salt:
             called = (refusal.salt, *refusal.names)
         else:

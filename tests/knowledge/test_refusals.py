@@ -1,6 +1,7 @@
 """What nobody can give out is refused with the reason, by pair and by salt, wherever a salt is asked for."""
 
 import dataclasses
+import shutil
 
 import pytest
 
@@ -77,3 +78,41 @@ def test_nothing_of_the_base_is_refused_by_it():
 def test_every_refused_name_reads_as_no_salt_of_the_base():
     for refusal in (refusal for refusal in KB.refusals if refusal.salt):
         assert refusal.salt not in KB.salts
+
+
+@pytest.mark.parametrize(
+    ("mixture", "reason"),
+    [
+        ("KMnO4 + Na2C2O4", "burns an organic salt"),
+        ("CH3COONa.3H2O + NaCl + KMnO4", "burns an organic salt"),
+        ("NH4Cl + NaNO2", "ammonium nitrite forms"),
+        ("(NH4)2SO4 + K2CrO4", "decomposes violently"),
+        ("NH4Cl + KMnO4", "ammonium permanganate explodes"),
+        ("Na2S2O3.5H2O + KMnO4", "take fire or explode"),
+        ("Na2SO3 + K2Cr2O7", "take fire or explode"),
+        ("KNO3 + KSCN", "explodes when it is heated"),
+    ],
+)
+def test_salts_that_are_dangerous_together_are_refused_as_a_mixture(mixture, reason):
+    """Common practice, no source."""
+    for asked in (mixture, " + ".join(reversed(mixture.split(" + ")))):
+        with pytest.raises(UnknownSubject, match=f"never mixed, dry or heated: .*{reason}"):
+            read_specimen(KB, asked)
+
+
+@pytest.mark.parametrize("allowed", ["KMnO4", "K2Cr2O7", "NH4NO3", "KMnO4 + NaCl", "NH4Cl + KNO3", "KI + KNO3",
+                                     "NaNO2 + NaCl", "Na2C2O4 + NaCl"])
+def test_one_salt_alone_and_harmless_mixtures_are_not_refused(allowed):
+    assert read_specimen(KB, allowed).salts
+
+
+def test_what_never_comes_together_names_two_lists_of_known_ions(tmp_path):
+    shutil.copytree(SHARED, tmp_path / "shared")
+    file = tmp_path / "shared/refusals.yaml"
+    said = file.read_text(encoding="utf-8")
+    file.write_text(said + "- {together: [[NO2-]], reason: why, source: [memory]}\n"
+                    '- {together: [[NO2-], ["Xx3-"]], reason: why, source: [memory]}\n', encoding="utf-8")
+
+    with pytest.raises(KnowledgeError, match="two lists of ions") as raised:
+        load(tmp_path / "shared")
+    assert "'Xx3-' has no file in ions/" in str(raised.value)

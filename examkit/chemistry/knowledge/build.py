@@ -124,7 +124,8 @@ def _records(by_folder, edition):
         schemes=gather("schemes/", one("scheme"), scheme),
         mark_schemes=gather("marking/", one("mark_scheme"), lambda m: m.model_dump()),
         refusals=tuple(
-            model.Refusal(r.cation, r.anion, r.reason, _cites(r.source), r.salt, tuple(r.names))
+            model.Refusal(r.cation, r.anion, r.reason, _cites(r.source), r.salt, tuple(r.names),
+                          tuple(map(tuple, r.together)))
             for _document, rows in by_folder.get("refusals.yaml", ())
             for r in rows
         ),

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from fractions import Fraction
+from itertools import chain
 
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
@@ -248,12 +249,14 @@ def hazards_are_known(base, by_folder):
 
 
 def refusals_say_what(base, by_folder):
-    """A refusal names a pair of ions that there are, or one salt by its formula."""
+    """A refusal names a pair of ions that there are, one salt by its formula, or two lists of such ions."""
     for document, rows in documents(by_folder, "refusals.yaml"):
         for index, row in enumerate(rows):
-            if not row.salt and not (row.cation and row.anion):
-                yield document.problem((index,), "what is refused?", "Name cation and anion, or a salt.")
-            for ion in {row.cation, row.anion} - {"", *base.ions}:
+            pair = bool(row.cation and row.anion)
+            if not (row.salt or pair or (len(row.together) == 2 and all(row.together))):
+                way_out = "Name cation and anion, a salt, or two lists of ions that never come together."
+                yield document.problem((index,), "what is refused?", way_out)
+            for ion in {row.cation, row.anion, *chain.from_iterable(row.together)} - {"", *base.ions}:
                 yield document.problem((index,), f"'{ion}' has no file in ions/.")
 
 

@@ -334,7 +334,8 @@ class Colour:
 
 @dataclass(frozen=True)
 class Refusal:
-    """A pair of ions that makes no salt that keeps, or one `salt` that is not given out; and why."""
+    """A pair of ions that makes no salt that keeps, one `salt` that is not given out, or two kinds of salts
+    that are never mixed (`together`: the ions of the one, of the other); and why."""
 
     cation: str
     anion: str
@@ -342,6 +343,15 @@ class Refusal:
     sources: tuple[Citation, ...]
     salt: str = ""
     names: tuple[str, ...] = ()
+    together: tuple[tuple[str, ...], ...] = ()
+
+    def parts(self, salts):
+        """Two of these salts, as (salt, salt), that are never mixed; None where there are none."""
+        if not self.together:
+            return None
+        firsts, seconds = ([s for s in salts if set(ions) & set(s.ions)] for ions in self.together)
+        pairs = ((first, second) for first in firsts for second in seconds if first is not second)
+        return next(pairs, None)
 
     def refuses(self, formula, ions):
         """Whether this formula, of these ions, is what is refused."""

@@ -205,5 +205,6 @@ class RefusalShape(Shape):
     anion: str = ""
     salt: str = ""
     names: list[Word] = []
+    together: list[list[Word]] = []
     reason: Word
     source: Cites
