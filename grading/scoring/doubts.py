@@ -5,6 +5,8 @@ from dataclasses import replace
 from grading.reading.observation import read_observation
 from grading.scoring.judge import FULL, NIL
 
+CHOSEN_OTHERWISE = "the outcomes chosen earn another mark than their words"
+
 
 def read_twice(judge, award, reading, again):
     """The award with its other reading; sure after all where guessed words make no difference.
@@ -25,6 +27,18 @@ def read_twice(judge, award, reading, again):
     share = NIL if award.share else FULL
     said = "something wrong" if award.share else "what is expected"
     return replace(award, other=((share, f"If what is in doubt says {said}."),))
+
+
+def as_chosen(award, chosen):
+    """The award of words that chosen outcomes made, beside that of the outcomes themselves.
+
+    Two ways to the same mark are as sure as the surer of them; where they differ, a person sees both. So a
+    word that could be misread costs nothing, and a wording that fits another part of the test is noticed.
+    """
+    if chosen.share == award.share:
+        return award if award.sure or not chosen.sure else replace(award, why=(), other=())
+    other = ((chosen.share, f"As chosen: {chosen.reason}"),)
+    return replace(award, why=(*award.why, CHOSEN_OTHERWISE), other=other)
 
 
 def _without(reading):

@@ -3,11 +3,11 @@
 from dataclasses import dataclass, replace
 from functools import partial
 
-from grading.reading.chosen import reading_of_choice
+from grading.reading.chosen import reading_of_choice, reading_of_stored
 from grading.reading.findings import Reading
 from grading.reading.inference import read_inference
 from grading.reading.observation import read_observation
-from grading.scoring.doubts import read_twice
+from grading.scoring.doubts import as_chosen, read_twice
 from grading.scoring.inferred import Basis, judge_inference, verdict_on
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
@@ -71,11 +71,11 @@ class LineScore:
         )
 
 
-def score_line(judge, expected, present, observation, inference, carry=True, elsewhere=()):
+def score_line(judge, expected, present, observation, inference, carry=True, elsewhere=(), chosen=()):
     """The awards of one line: `expected` is the frozen line, `present` the ions of the specimen.
 
     `carry` is False where the mark scheme lets no further error be carried forward; `elsewhere` holds what
-    the specimen shows in its other tests.
+    the specimen shows in its other tests; `chosen` are the stored outcomes whose words the observation is.
     """
     if not expected["done"]:
         return _not_asked(expected, observation, inference)
@@ -85,12 +85,11 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
     if reading.blank and _goes_without_saying(judge, basis, claims):
         reading = reading_of_choice([{"event": "none"}])
     seen = judge_observation(judge, expected, reading, elsewhere, present)
-    seen = read_twice(
-        judge,
-        seen,
-        reading,
-        partial(judge_observation, judge, expected, elsewhere=elsewhere, present=present),
-    )
+    again = partial(judge_observation, judge, expected, elsewhere=elsewhere, present=present)
+    seen = read_twice(judge, seen, reading, again)
+    outcomes = reading_of_stored(observation, chosen)
+    if outcomes is not None:
+        seen = as_chosen(seen, again(outcomes))
     own = own_inference(judge, expected["test"], reading, claims)
     drawn = judge_inference(judge, basis, _own_basis(basis, own, reading), claims, seen, carry)
     out_of = judge.marking.steps_of(expected["test"], expected["stage"])

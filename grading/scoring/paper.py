@@ -81,7 +81,8 @@ def score_paper(kb, mark_scheme, expected_json, lines, result):
     """The suggested marks of a record.
 
     `mark_scheme` is the name of a mark scheme, `expected_json` the frozen record, `lines` dicts with test,
-    observation and inference as written, `result` a dict with cation and anion as written.
+    observation and inference as written and, where outcomes were chosen from lists, those as stored under
+    `chosen`; `result` is a dict with cation and anion as written.
     """
     bench = judge(kb, expected_json["scheme"], mark_scheme)
     present = (*expected_json["cations"], *expected_json["anions"])
@@ -132,7 +133,8 @@ def _lines(bench, expected_json, present, lines):
             yield unknown_line(test, *texts)
             continue
         written.add(test)
-        score = score_line(bench, expected[test], present, *texts, errors.carry, elsewhere)
+        chosen = line.get("chosen") or ()
+        score = score_line(bench, expected[test], present, *texts, errors.carry, elsewhere, chosen)
         yield errors.once(score)
     for test, line in expected.items():
         if test not in written and line["done"]:

@@ -130,3 +130,13 @@ def test_the_page_of_choices_has_no_barriers(sample, examiner, open_page, no_bar
     no_barriers(page)
 
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_stored_choices_are_judged_as_chosen(page, sample, monkeypatch):
+    client, url = page
+    key = key_of(client.get(url).content.decode(), "flame", "golden yellow flame")
+    judged = []
+    monkeypatch.setattr("grading.scoring.lines.as_chosen", lambda award, chosen: judged.append(chosen) or award)
+    client.post(f"{url}flame/", {"flame-choice": key, "flame-version": 0})
+
+    assert len(judged) == 1

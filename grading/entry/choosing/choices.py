@@ -13,9 +13,9 @@ from django.utils.translation import gettext_lazy as _
 
 from examkit.chemistry.knowledge.model import Outcome
 from grading.errors import GradingError
+from grading.reading.chosen import SEPARATOR, words_beside, words_of
 from grading.scoring.outcomes import choices
 
-SEPARATOR = "; "
 IN_WORDS = "words"  # the answer "not listed": says nothing by itself, what is typed beside it counts
 ANY_ONE = "one"  # of the facets of a test (confirmatory tests): they are offered in one list
 OUTCOME = ("step", "event", "colours", "texture", "gas", "smell")  # what is stored of an outcome
@@ -129,24 +129,9 @@ def in_words(choices_made, words=""):
     >>> in_words([Choice("a", "f", "white ppt"), Choice("b", "g", "yellow ppt")], "turbid at once")
     'white ppt; yellow ppt; turbid at once'
     """
-    said = _said([choice.as_json() for choice in choices_made])
+    said = words_of([choice.as_json() for choice in choices_made])
     return SEPARATOR.join([*said, words] if words.strip() else said)
 
 
-def words_beside(observation, stored):
-    """The words that were typed beside stored choices: the observation without what the choices made.
-
-    >>> words_beside("white ppt; turbid", [{"key": "a", "facet": "f", "text": "white ppt"}])
-    'turbid'
-    """
-    made = SEPARATOR.join(_said(stored))
-    if not made or not observation.startswith(made):
-        return observation
-    return observation[len(made):].removeprefix(SEPARATOR)
-
-
-def _said(stored):
-    """The words of choices. That nothing is seen in one part of a test is not said beside what is seen in
-    another: "no metal" beside "white residue" would contradict it."""
-    seen = [choice["text"] for choice in stored if not choice.get("nothing")]
-    return seen or [choice["text"] for choice in stored]
+__all__ = ["ANY_ONE", "IN_WORDS", "Choice", "ChoiceList", "NotOffered", "choice_lists", "chosen", "in_words",
+           "words_beside"]
