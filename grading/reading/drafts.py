@@ -6,6 +6,7 @@ from grading.reading.findings import EFFECT, UNSTATED, Finding
 
 GASEOUS = ("gas", "effervescence", "smell")
 LIQUIDS = ("dissolves", "melts", UNSTATED)  # what the colour of a liquid may be said of
+PILED = ("precipitate", "residue", "sublimate")  # what the colour of a solid may be said of
 COLOURLESS = ("smell", "crackling")  # what has no colour: it belongs to something else
 WARM = "warm"  # of a bead: hot
 DETAILS = ("texture", "gas", "smell", "smells_of", "product", "degree")
@@ -26,6 +27,7 @@ class Waiting:
     event: str | None = None  # what an attribute alone would mean ("milky": a precipitate)
     turning: bool = False
     liquid: bool = False  # said of a solution, a layer, a salt: not of a precipitate
+    solid: bool = False  # said of a solid: in a solution a precipitate
     kept: bool = False  # from the part before a comma
     unchanged: bool = False  # "stays white"
     told: bool = False  # a whole statement: "green colour"
@@ -72,6 +74,7 @@ class Draft:
     negated: bool = False
     implied: bool = False
     liquid: bool = False
+    solid: bool = False
     before: bool = False
 
     @property
@@ -85,7 +88,8 @@ class Draft:
             return False
         if waiting.colours and self.event in COLOURLESS:
             return False
-        if waiting.colours and (self.colours or (waiting.liquid and self.event not in LIQUIDS)):
+        liquid = waiting.liquid and not (waiting.solid and self.event in PILED)
+        if waiting.colours and (self.colours or (liquid and self.event not in LIQUIDS)):
             return False
         if (waiting.gas or waiting.smell) and self.event not in (*GASEOUS, EFFECT):
             return False
@@ -123,6 +127,7 @@ class Draft:
             negated=self.negated,
             implied=self.implied,
             liquid=self.liquid,
+            solid=self.solid,
             before=self.before,
             unchanged=self.unchanged,
             span=(self.start, self.end),

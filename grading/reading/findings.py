@@ -28,6 +28,7 @@ class Finding:
     negated: bool = False
     implied: bool = False  # the event was not named: "white", "turns brown"
     liquid: bool = False  # said of a solution, a layer or a salt
+    solid: bool = False  # ... of a solid or powder
     before: bool = False  # the colour that it had before it changed
     unchanged: bool = False  # "stays white": the colour that it had all along
     span: tuple[int, int] = (0, 0)

@@ -13,7 +13,7 @@ FIRM = ("maybe", "present", "absent", "confirmed")
 HOLDS_ON = (":", "(")
 OWN_GROUP = "*"  # "group absent": that of the test
 ENDS = (",", ".", ";", ")")
-NAMES = ("ion", "formula", "family", "numeral", "group-sign", "gas")
+NAMES = ("ion", "formula", "family", "numeral", "group-sign", "group-name", "gas")
 
 
 @dataclass(frozen=True)
@@ -127,8 +127,19 @@ class _Reader:
                 handler(chunk, index)
             elif chunk.written in HOLDS_ON and self.just_said:
                 self.ahead = self.just_said
+            elif chunk.written == "(" and self._names_inside(index):
+                self._stop()  # "K+ (NH4+ ruled out)": what is said inside is said of what stands inside
             if chunk.kind not in ("filler",):
                 self.just_said = self.just_said if chunk.kind == "inference" else None
+
+    def _names_inside(self, index):
+        """Whether an ion is named in the brackets that open here."""
+        for chunk in self.found[index + 1 :]:
+            if chunk.written == ")":
+                return False
+            if chunk.kind in NAMES:
+                return True
+        return False
 
     def claims(self):
         """The names with their firmness; one that none was said of may be present."""
@@ -181,6 +192,9 @@ class _Reader:
         after_numeral = index > 0 and self.found[index - 1].kind == "numeral"
         self.signed, self.sign = True, None if after_numeral else chunk
         self.used.add(chunk.start)
+
+    def _on_group_name(self, chunk, index):
+        self._name((), chunk, group=chunk.entry.means)
 
     def _on_numeral(self, chunk, index):
         if self.signed or self._sign_follows(index):

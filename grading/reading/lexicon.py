@@ -21,6 +21,7 @@ OBSERVATION = (  # file -> kind of its entries; of several meanings the first is
     ("aimed", "aimed"),
 )
 SHADES = (("colours", "colour"), ("shades", "shade"), ("tints", "tint"))
+SALTS = ("ide", "ate", "ite")  # how names of salts end
 SAYS = ("step", "colours", "texture", "gas", "smell", "effect", "event")
 
 
@@ -148,6 +149,7 @@ def _inference_entries(kb):
     groups = words.get("groups", {})
     yield from ((sign, Entry("group-sign", "group")) for sign in groups.get("signs", ()))
     yield from _rows(groups.get("numerals", ()), "numeral")
+    yield from _rows(groups.get("called", ()), "group-name")
     for row in groups.get("families", ()):
         yield from ((word, Entry("family", " ".join(row["means"]))) for word in row["words"])
     for formula in kb.salts:
@@ -177,8 +179,18 @@ def _rows(rows, kind):
         entry = _entry(row, kind)
         for word in map(str, row["words"]):
             yield word, entry
+            yield from ((other, entry) for other in _other_ways(word, kind))
             if word.startswith("with "):
                 yield f"w/ {word.removeprefix('with ')}", entry
+
+
+def _other_ways(word, kind):
+    """American spelling, and a salt among the reagents by its other order: "acetate of lead"."""
+    if "colour" in word:
+        yield word.replace("colour", "color")
+    first, _blank, last = word.partition(" ")
+    if kind == "reagent" and last.endswith(SALTS) and " " not in last:
+        yield f"{last} of {first}"
 
 
 def _entry(row, kind):
@@ -222,7 +234,11 @@ def _facet_entries(kb):
             if facet.key in named_after:
                 named = Entry("reagent", facet.key.replace("-", " "), facet=facet.key)
                 yield from ((name, named) for name in (facet.title.lower(), named.means))
-            yield from ((step, Entry("reagent", step)) for step in facet.steps if step not in steps)
+            for step in facet.steps:
+                if step not in steps:
+                    yield from (
+                        (way, Entry("reagent", step)) for way in (step, *_other_ways(step, "reagent"))
+                    )
 
 
 def _table(words, entries):

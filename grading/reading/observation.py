@@ -6,6 +6,7 @@ from grading.reading.chunks import chunks
 from grading.reading.findings import Reading
 from grading.reading.lexicon import AIMED
 from grading.reading.reader import Reader
+from grading.reading.struck import without_struck
 
 SEEN = ("unread",)
 PASSED = ("filler", "join")
@@ -24,7 +25,7 @@ def read_observation(words, text):
 
 @lru_cache(maxsize=KEPT)
 def _read(words, text):
-    found = chunks(words, words.observation, text)
+    found, struck = without_struck(chunks(words, words.observation, text))
     reader = Reader(words, found)
     reader.run()
     findings = tuple(draft.finding() for draft in reader.drafts)
@@ -36,7 +37,7 @@ def _read(words, text):
         unread=_spans(found, lambda kind: kind in SEEN),
         fuzzy=tuple(pair for chunk in found for pair in chunk.guessed),
         aimed=tuple(chunk.written for chunk in found if chunk.kind == AIMED),
-        doubts=(*reader.doubts, *contradictory(findings)),
+        doubts=(*struck, *reader.doubts, *contradictory(findings)),
     )
 
 

@@ -101,6 +101,7 @@ class Reader(Timing, OnPapers, Settling):
         entry = chunk.entry
         if entry.weak and not entry.negated:
             of_reagent = self.before_kind == "reagent"  # "ferrocyanide solution"
+            self.waiting.solid = self.waiting.solid or entry.place == "solid"
             self.waiting.liquid = self.waiting.liquid or (entry.place != "sight" and not of_reagent)
             self.waiting.told = self.waiting.told or (entry.place == "sight" and bool(self.waiting.colours))
             self.sighted = True
@@ -209,6 +210,10 @@ class Reader(Timing, OnPapers, Settling):
         means = chunk.entry.means
         if means == "doubt":
             self.doubts.append(f"“{chunk.written}” leaves it open")
+        elif means == "done":
+            self.doubts.append(f"“{chunk.written}” tells what was done, not what was seen")
+        elif means in ("struck", "undone"):
+            return
         elif means == "not":
             if not self.waiting.empty:
                 self._flush(kept=self.waiting.kept)
@@ -236,7 +241,14 @@ class Reader(Timing, OnPapers, Settling):
 
     def _join_and(self, chunk):
         anew = self.following.lower() in ANEW and not self.waiting.empty
-        if anew or self._here() or self.denied or self.waiting.gas or self.waiting.liquid or self.waiting.told:
+        if (
+            anew
+            or self._here()
+            or self.denied
+            or self.waiting.gas
+            or self.waiting.liquid
+            or self.waiting.told
+        ):
             self._end_clause(stop=False)
             self.joined = True
 

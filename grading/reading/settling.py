@@ -29,11 +29,21 @@ class Settling:
         else:
             self._flush(kept=self.waiting.kept)
         self._end_step()
+        if stop:
+            self._end_reagent()
         self.joined = False
         self._new_clause()
         if stop:
             self.segment += 1
             self.reagents = ()
+
+    def _end_reagent(self):
+        """A reagent named last is what it dissolves in: "soluble when HCl was added"."""
+        last = self.drafts[-1] if self.drafts else None
+        if not (last and self.reagents and self.reagents_at == len(self.drafts)):
+            return
+        if last.event == "dissolves" and last.segment == self.segment and not (last.step or last.reagents):
+            last.reagents = self.reagents
 
     def _end_denial(self):
         if not self.denied or len(self.drafts) > self.denied_at or not self.waiting.empty:
@@ -63,6 +73,7 @@ class Settling:
         waiting, self.waiting = self.waiting, Waiting()
         if waiting.empty:
             self.waiting.liquid, self.waiting.turning = waiting.liquid, waiting.turning
+            self.waiting.solid = waiting.solid
             return
         if self.denied and self._not_turned(waiting):
             return
@@ -124,6 +135,7 @@ class Settling:
         )
         draft.flame, draft.reagents = self.flame, self.reagents
         draft.negated, draft.liquid, draft.unchanged = self.denied, waiting.liquid, waiting.unchanged
+        draft.solid = waiting.solid
         self._hold(draft)
         draft.absorb(waiting)
         self._remember(waiting, draft)

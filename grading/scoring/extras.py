@@ -18,6 +18,8 @@ def incidental(judge, test, finding, elsewhere):
         return not (finding.colours or finding.smell)
     if finding.implied and finding.step in HEATING and not judge.solid_when_hot(test):
         return True  # "turns black when warmed", where only a gas is looked for on warming
+    if finding.event == "dissolves" and not finding.effect and judge.looks_only_dry(test):
+        return True  # "it all disappears": it is gone, and is not in solution
     if judge.asked_elsewhere(test, finding) or (finding.implied and judge.events_of(test) == {"dissolves"}):
         return True
     if finding.negated or finding.effect or finding.event in judge.events_of(test) or finding.implied:

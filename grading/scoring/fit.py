@@ -7,7 +7,7 @@ from examkit.chemistry.colours import any_agree, canonical, family
 from examkit.chemistry.vision import TOLD_APART, distance
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import EFFECT, UNSTATED
-from grading.scoring.judge import FULL, NIL, NOT_ASKED
+from grading.scoring.judge import FULL, NIL, NOT_ASKED, WITH_AID
 
 NAMED_BY_TEST = ("flame", "bead", "residue", "colour")  # the test says of what: the colour alone is enough
 STAYS = (
@@ -72,6 +72,8 @@ def step_fit(finding, outcome, steps):
         return None
     if wanted in ("", said) or wanted in finding.reagents:
         return True
+    if not said and wanted in WITH_AID:
+        return None
     if {said, wanted} <= HEATING or {said, wanted} <= COOLING or {said, wanted} <= ADDING:
         return True
     if any(reagent in steps for reagent in finding.reagents) and said not in steps:
@@ -92,13 +94,20 @@ def colour_fit(judge, word, expected):
     best = NIL
     for other in expected:
         theirs = canonical(judge.kb, other)
-        if mine == theirs or theirs in family(judge.kb, mine):
+        if mine == theirs or theirs in family(judge.kb, mine) or _turned(judge, mine, theirs):
             return FULL
         if mine in family(judge.kb, theirs):
             best = max(best, judge.marking.share("observation", "general_colour"))
         else:
             best = max(best, _near(judge, mine, theirs))
     return best
+
+
+def _turned(judge, one, other):
+    """Whether two words mix the same two colours: "brownish yellow" and "yellowish brown"."""
+    mixed = [{judge.words.tints.get(word, word) for word in name.split()} for name in (one, other)]
+    told = frozenset((one, other)) in tell_apart(judge.kb)
+    return len(mixed[0]) == 2 and mixed[0] == mixed[1] <= judge.words.colours and not told
 
 
 @cache

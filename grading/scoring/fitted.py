@@ -7,6 +7,7 @@ from grading.reading.findings import EFFECT, UNSTATED
 
 SEEN_AS = ("precipitate", "residue", "sublimate")  # words for a solid, in a test that is not about one
 IN_WATER = ("cold water", "hot water")
+BURNING = "burning"
 MILKY, GONE = "milky", "decolourised"  # what a paper's or a solution's deed is called (words/deeds.yaml)
 
 
@@ -15,6 +16,8 @@ def fitted(judge, test_id, findings, asked=None):
     events = judge.events_of(test_id)
     if events == {"dissolves"}:
         findings = [_of_liquid(judge, finding) for finding in findings]
+    if "flame" not in events and any(f.event in GASEOUS and not f.negated for f in findings):
+        findings = [_burning(finding) for finding in findings]
     return tuple(_merged([_fitted(judge, test_id, events, finding, asked) for finding in findings], events))
 
 
@@ -24,6 +27,13 @@ def _of_liquid(judge, finding):
     if finding.event in GASEOUS and finding.colours and uncoloured and not finding.gas:
         return replace(finding, event=UNSTATED, implied=True, liquid=True)
     return finding
+
+
+def _burning(finding):
+    """ "the gas burnt with a blue flame": where no flame is looked at, it is what the gas does."""
+    if finding.event != "flame" or finding.negated:
+        return finding
+    return replace(finding, event="gas", colours=(), texture=BURNING)
 
 
 def _merged(findings, events):
@@ -61,6 +71,14 @@ def _fitted(judge, test_id, events, finding, asked):
         and not judge.has_step(test_id, finding.step)
     ):
         finding = replace(finding, step="")  # "loses its water, turns white"
+    if (
+        finding.solid
+        and finding.implied
+        and finding.colours
+        and not finding.before
+        and judge.in_water(test_id)
+    ):
+        return replace(finding, event="precipitate", implied=False, liquid=False)
     if finding.event not in SEEN_AS or finding.event in events:
         return finding
     if judge.looks_only(test_id) and finding.colours:

@@ -34,6 +34,7 @@ class Verdict:
 
 
 MAY_BE_OTHERWISE = "whether it follows hangs on how the observation is taken"
+FAMILY = "only a family is named"
 SILENT = "ions are named that may well show nothing here"
 CARRIED = "Follows from the observation as it was written, so the error is carried forward: "
 
@@ -174,8 +175,16 @@ def _named(judge, basis, named, absent, wrongly_absent):
     if too_firm and share:
         share *= judge.marking.share("inference", "too_firm")
         reason += f"; “{too_firm[0].in_words()}” is too firm, several ions fit"
-    weak = "only a family is named" if general and any(c.family for c in right) else ""
+    if general and all(_cannot_be_told(judge, basis, claim) for claim in right):
+        share, reason = share / general, f"{_quoted(right)}: {_pointed(basis)}"
+        return Verdict(share, f"{reason}.", FAMILY)
+    weak = FAMILY if general and any(c.family for c in right) else ""
     return Verdict(share, f"{reason}.", weak)
+
+
+def _cannot_be_told(judge, basis, claim):
+    """Whether all ions of a family are pointed to, and others of their kind besides: none could be named."""
+    return claim.family and set(claim.ions) < _alike(judge, basis, claim)
 
 
 def _general(judge, basis, right):

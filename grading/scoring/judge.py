@@ -14,6 +14,7 @@ from grading.scoring.mark_scheme import MarkScheme, mark_scheme
 DRY = ("preliminary", "dry")
 HOT = frozenset({"hot", "warm", "heat", "boil"})
 NOT_ASKED = ("in light",)  # a step of no test: what happens then is beside the point
+WITH_AID = ("blue glass",)  # what is looked through must be told: without it, it was looked at with the eye
 FULL, NIL = Fraction(1), Fraction(0)
 
 
@@ -98,6 +99,16 @@ class Judge:
             and test.stage in DRY
             and not {"precipitate", "sublimate"} & self.events_of(test_id)
         )
+
+    def looks_only_dry(self, test_id):
+        """Whether a test heats a solid, so that nothing can dissolve there."""
+        test = self.kb.tests.get(test_id)
+        return test is not None and test.stage == "dry" and "dissolves" not in self.events_of(test_id)
+
+    def in_water(self, test_id):
+        """Whether a solid that is seen in a test can only have fallen there."""
+        test = self.kb.tests.get(test_id)
+        return test is not None and test.stage not in DRY and "precipitate" in self.events_of(test_id)
 
     def facets_of(self, test_id):
         """The keys of the facets of a test."""

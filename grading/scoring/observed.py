@@ -9,7 +9,7 @@ from grading.reading.observation import contradictory
 from grading.scoring.extras import accepted, beyond_missed, extras_of, incidental, positive
 from grading.scoring.fit import colour_fit, says_nothing
 from grading.scoring.fitted import fitted
-from grading.scoring.judge import FULL, NIL, Award
+from grading.scoring.judge import FULL, NIL, WITH_AID, Award
 from grading.scoring.parts import MISSING, PART, RIGHT, WRONG
 from grading.scoring.required import expected_facets, required
 
@@ -136,6 +136,8 @@ def _by_levels(judge, matches, extras):
     if any(m.state == WRONG for m in matches):
         share = NIL
     why, other = _weak_points(said, share), ()
+    if share and any(m.state == MISSING and m.outcome.step in WITH_AID for m in matches):
+        why, other = (*why, NOT_ALL), ((FULL, "If what the eye sees alone is enough."),)
     if extras and judge.marking.observation["extra_finding"] == "cancels" and said:
         why, other = ((BESIDE_RIGHT,), ((share, _sentence(notes)),)) if share else (why, ())
         share = NIL

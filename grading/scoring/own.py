@@ -8,9 +8,11 @@ from examkit.chemistry.colours import canonical
 from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
-from grading.scoring.fit import says_nothing
+from grading.scoring.fit import says_nothing, uncoloured
 from grading.scoring.fitted import fitted
 from grading.scoring.judge import usual_events
+
+BY_THE_WAY = ("melts", "crackling")
 
 
 @dataclass(frozen=True)
@@ -81,6 +83,8 @@ def outcomes_of(judge, test, findings):
             or judge.asked_elsewhere(test.id, finding)
         ):
             continue
+        if _beside_the_point(judge, finding, findings, events):
+            continue
         facet = facet_of(judge, test, finding)
         if says_nothing(judge, finding):
             item = Outcome("none", step=_step(test, facet, finding))
@@ -91,6 +95,22 @@ def outcomes_of(judge, test, findings):
                 item = replace(item, event=solid)  # "green ppt that goes brown"
             solid = item.event if item.event in ("precipitate", "residue") else solid
             yield facet, item
+
+
+def _beside_the_point(judge, finding, findings, events):
+    """What does not melt or crackle; a gas or smell of no kind beside a gas that is told apart."""
+    if finding.negated and finding.event in BY_THE_WAY and finding.event not in events:
+        return True
+    if finding.event not in GASEOUS or finding.negated or finding.gas or finding.colours or finding.smells_of:
+        return False
+    return any(f is not finding and _told_apart(judge, f) for f in findings)
+
+
+def _told_apart(judge, finding):
+    """Whether a gas is named, or has a colour of its own."""
+    if finding.event not in GASEOUS or finding.negated:
+        return False
+    return bool(finding.gas or finding.smells_of or finding.colours and not uncoloured(judge, finding))
 
 
 def _outcome(judge, test, facet, finding):
