@@ -245,3 +245,26 @@ def test_what_dissolves_wholly_or_has_no_constant_keeps_its_amount(kb):
         for ion, amount in brought_into_solution(kb, specimen).items():
             held = original_solution(kb, scheme, specimen)[ion]
             assert held == pytest.approx(scheme.original_g_mL * amount / 0.5)
+
+
+@pytest.mark.parametrize("scheme", ["semimicro", "mixture"])
+def test_traces_of_tin_that_sulfide_left_are_no_hydroxide_in_later_groups(kb, scheme):
+    """99 % falls as SnS; the table has all of it fall, so the 0.1 g/L of hydroxide is no result."""
+    margins = margins_of_specimen(kb, kb.schemes[scheme], read_specimen(kb, "SnCl2.2H2O"))
+
+    assert margins["group-2", "tube", "reagent"]["Sn2+"].state == "clear"
+    for group in ("group-3a", "group-3b", "group-4", "group-5"):
+        assert "Sn2+" not in margins.get((group, "tube", "reagent"), {}), group
+
+
+def test_lead_that_the_chloride_group_leaves_in_part_still_goes_on(kb):
+    margins = margins_of_specimen(kb, kb.schemes["mixture"], read_specimen(kb, "Pb(NO3)2"))
+
+    assert margins["group-2", "tube", "reagent"]["Pb2+"].state == "clear"
+
+
+def test_a_residue_that_is_white_has_no_equation_to_the_black_oxide(line):
+    found = line("CuSO4.5H2O", "dry-heating")
+
+    assert "CuSO4.5H2O -> CuSO4 + 5 H2O" in found["equations"]
+    assert not any("CuO" in equation for equation in found["equations"])

@@ -4,7 +4,7 @@ The amounts follow the tube: what a group throws down does not go on to the next
 worked up brings along what it fell with, and where nothing can be calculated the facts decide.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from examkit.chemistry.equilibria.margin import margin_in
@@ -167,7 +167,10 @@ def _leave(kb, stage, test, looks, tube, margins, rack):
     solid = _begins_solid(looks)
     fell = _shares(kb, test, tube, margins, solid)
     names = names_left(stage, solid)
-    calculated = {ion: m for ion, m in margins.items() if ion in tube and m.fraction == fell[ion]}
+    calculated = {
+        ion: replace(m, fraction=fell[ion]) for ion, m in margins.items()
+        if ion in tube and (m.fraction == fell[ion] or (fell[ion] == 1 and _nearly_all(kb, m)))
+    }
     precipitate = _fallen(kb, tube, calculated)
     for ion, share in fell.items():
         if ion not in calculated and share and ion in kb.ions and kb.ions[ion].kind == "cation":
@@ -190,8 +193,15 @@ def _shares(kb, test, tube, margins, solid):
         margin = margins.get(ion)
         by_table = 0.0 if ion not in falls else 0.5 if ion in stays else 1.0
         same = margin and (by_table == 0.5 or margin.forms == bool(by_table))
-        shares[ion] = margin.fraction if same or (margin and _open(kb, test, ion, margin)) else by_table
+        traces = same and by_table == 1 and _nearly_all(kb, margin)
+        by_margin = not traces and (same or (margin and _open(kb, test, ion, margin)))
+        shares[ion] = margin.fraction if by_margin else by_table
     return shares
+
+
+def _nearly_all(kb, margin):
+    """Whether what the calculation leaves is a trace: where the table has all fall, it goes no further."""
+    return margin.state == "clear" and margin.fraction >= kb.constants.thresholds.clear_fraction
 
 
 def _open(kb, test, ion, margin):
