@@ -53,20 +53,19 @@ def _ruled_out(line, present):
 
 
 def _lines_against_each_other(kb, paper, present):
-    """A line points only to ions of a kind that other lines rule out altogether."""
+    """All ions that a line points to are ruled out by another: one that is left explains what was seen."""
     telling = _telling(paper)
     for line in telling:
-        for kind in ("cation", "anion"):
-            points = {ion for ion in line.own.points_to if kb.ions[ion].kind == kind}
-            others = [other for other in telling if other is not line]
-            against = [other.test for other in others if points <= _ruled_out(other, present)]
-            if points and against:
-                ions = ", ".join(sorted(points))
-                text = (
-                    f"“{_title(kb, line.test)}” points to {ions}, which is ruled out by what is written at: "
-                    f"{_titles(kb, against)}."
-                )
-                yield Matter(CONTRADICTION, text, (line.test, *against))
+        points = line.own.points_to
+        others = [other for other in telling if other is not line]
+        against = [other.test for other in others if points <= _ruled_out(other, present)]
+        if points and against:
+            ions = ", ".join(sorted(points))
+            text = (
+                f"“{_title(kb, line.test)}” points to {ions}, which is ruled out by what is written at: "
+                f"{_titles(kb, against)}."
+            )
+            yield Matter(CONTRADICTION, text, (line.test, *against))
 
 
 def _title(kb, test):

@@ -48,6 +48,13 @@ def test_lines_that_cannot_both_be_true_are_pointed_out():
     assert set(found[0]["tests"]) == {"group-3b", "naoh"}
 
 
+def test_a_line_that_a_cation_explains_is_not_held_against_the_anions_that_would_explain_it_too():
+    lines = [line for line in right_lines("FeCl3.6H2O") if line["test"] != "group-2"]
+    lines.append({"test": "group-2", "observation": "white turbidity of sulfur, no coloured precipitate"})
+
+    assert matters("FeCl3.6H2O", lines) == []
+
+
 def test_a_result_that_its_own_record_rules_out_is_pointed_out():
     found = matters(NICKEL, right_lines(NICKEL), {"cation": "Zn2+", "anion": "Cl-"})
 
