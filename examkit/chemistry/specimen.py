@@ -11,6 +11,7 @@ from examkit.chemistry.formula import split_charge
 from examkit.chemistry.knowledge.model import Salt
 
 SINGLE = re.compile(r"[A-Z][a-z]?")
+COLD = "cold water"
 NOTHING_MMOL = 1e-9  # less is what subtraction leaves of zero
 HYDRATE = re.compile(r" (\S*hydrate|\d+-hydrate|anhydrous)$")
 
@@ -70,11 +71,16 @@ def settling(kb, specimen):
 
 
 def falling(kb, specimen):
-    """The salts of the base that nothing dissolves and that come down as the salts of a mixture meet."""
+    """The salts of the base that cold water does not hold and that come down as the salts of a mixture meet.
+
+    What an acid or hot water takes up falls only where both its ions come dissolved in cold water.
+    """
+    in_water = {ion for salt in specimen.salts if salt.dissolves_in == COLD for ion in salt.ions}
+    meeting = {"nothing": {*specimen.cations, *specimen.anions}, COLD: set()}
     return tuple(
         salt for salt in kb.salts.values()
-        if salt.dissolves_in == "nothing" and salt not in specimen.salts
-        and all(specimen.millimoles(ion) for ion in salt.ions)
+        if salt.ions.keys() <= meeting.get(salt.dissolves_in, in_water)
+        and not any(salt.ions.keys() <= one.ions.keys() for one in specimen.salts)
     )
 
 

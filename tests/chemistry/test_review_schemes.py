@@ -8,7 +8,7 @@ import pytest
 from examkit.chemistry.equilibria.original import original_solution
 from examkit.chemistry.equilibria.table import margins_of_specimen
 from examkit.chemistry.expect import expect
-from examkit.chemistry.specimen import brought_into_solution, read_specimen
+from examkit.chemistry.specimen import brought_into_solution, falling, read_specimen
 
 
 @pytest.fixture
@@ -268,3 +268,24 @@ def test_a_residue_that_is_white_has_no_equation_to_the_black_oxide(line):
 
     assert "CuSO4.5H2O -> CuSO4 + 5 H2O" in found["equations"]
     assert not any("CuO" in equation for equation in found["equations"])
+
+
+@pytest.mark.parametrize(
+    ("mixture", "solvent"),
+    [
+        ("CaCl2.2H2O + Na2SO4", "dilute HCl"),
+        ("CuSO4.5H2O + Na2CO3", "dilute HCl"),
+        ("CaCl2.2H2O + Na2HPO4.12H2O", "dilute HCl"),
+        ("Pb(NO3)2 + KI", "hot water"),
+    ],
+)
+def test_what_falls_as_two_solutions_meet_is_told_with_what_takes_it_up(line, mixture, solvent):
+    text = line(mixture, "solubility")["text"]
+
+    assert "dissolves in cold water" in text
+    assert f"dissolves in {solvent}" in text
+
+
+@pytest.mark.parametrize("mixture", ["CuSO4.5H2O + CaCO3", "CaCO3 + Na2SO4", "NaCl + KNO3"])
+def test_a_solid_that_needs_acid_meets_no_other_salt_in_water(kb, mixture):
+    assert falling(kb, read_specimen(kb, mixture)) == ()
