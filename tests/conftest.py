@@ -3,6 +3,7 @@
 import importlib
 import os
 
+import hypothesis
 import pytest
 from django.db import connection
 from django.test import TransactionTestCase
@@ -12,6 +13,9 @@ from tests import cast as cast_of
 from tests.chromium import FLAGS
 
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # Playwright runs an event loop in the test's own thread
+
+hypothesis.settings.register_profile("house", deadline=None)  # no test looks at the clock
+hypothesis.settings.load_profile("house")
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
