@@ -45,7 +45,8 @@ class OnPapers:
         if here and here[-1].event == "none" and not here[-1].step_sure:
             here[-1].event, here[-1].negated, here[-1].effect = EFFECT, True, chunk.entry.means
             return
-        if here and here[-1].event == "gas" and chunk.entry.place == "fumes" and self.waiting.empty:
+        smoke = here and here[-1].event in ("gas", "precipitate")  # "white clouds | with a rod of ..."
+        if smoke and chunk.entry.place == "fumes" and self.waiting.empty:
             here[-1].event, here[-1].effect = EFFECT, chunk.entry.means  # "white fumes | with a rod of ..."
             return
         shows = chunk.entry.told("event")

@@ -4,11 +4,15 @@ Chunks are taken from left to right. Attributes wait until their thing is named 
 go to the thing named before them ("ppt | white"). When it was seen is the matter of timing.py.
 """
 
+from dataclasses import replace
+
 from grading.reading.drafts import GASEOUS, Draft, Waiting
+from grading.reading.lexicon import Entry
 from grading.reading.on_papers import OnPapers
 from grading.reading.settling import Settling
 from grading.reading.timing import Timing
 
+LOOKS = ("colour", "shade", "tint", "texture", "deed", "gas", "event", "formula")
 ANEW = ("a", "an", "the", "there", "some", "it", "its")  # after "and": a new statement
 SOLIDS = ("residue", "bead")
 EXCESS = "excess"
@@ -29,7 +33,8 @@ class Reader(Timing, OnPapers, Settling):
         self.joined = self.prepositional = False
         self.following = self.preposition = ""
         self.stays = False
-        self.before_kind, self.reagents_at = "", 0
+        self.before_kind, self.reagents_at, self.index = "", 0, 0
+        self.listing = False  # "and" came last
         self._new_clause()
 
     def _new_clause(self):
@@ -43,12 +48,14 @@ class Reader(Timing, OnPapers, Settling):
     def run(self):
         """Read everything."""
         for index, chunk in enumerate(self.found):
+            self.index = index
             chunk = self._meant(chunk, index)
             self.following = self.found[index + 1].written if index + 1 < len(self.found) else ""
             handler = getattr(self, f"_on_{chunk.kind}", None)
             if handler:
                 handler(chunk)
             self.before_kind, self.preposition = chunk.kind, chunk.written.lower()
+            self.listing = chunk.kind == "join" and chunk.entry.means == "and"
             self.prepositional = (
                 chunk.kind == "join"
                 and chunk.entry.means == "into"
@@ -62,6 +69,10 @@ class Reader(Timing, OnPapers, Settling):
         if len(chunk.entries) < 2:
             return chunk
         reagent, deed, paper = chunk.of("reagent"), chunk.of("deed"), chunk.of("paper")
+        if chunk.entry.means == "none" and chunk.of("negation") and self._next_kind() == "event":
+            return chunk.of("negation")  # "nothing precipitates"
+        if reagent and self.listing and self._naming_reagents():
+            return reagent  # "with dimethylglyoxime and ammonia"
         if chunk.kind == "gas":
             reagent = reagent or chunk.of("step")  # "H2O: insoluble"
         if paper and paper.entry.place == "fumes":
@@ -75,6 +86,10 @@ class Reader(Timing, OnPapers, Settling):
         if deed and any(draft.effect for draft in self._here()):
             return deed
         return chunk
+
+    def _naming_reagents(self):
+        """Whether reagents were named and nothing since."""
+        return self._reagent_last() and self.waiting.empty
 
     def _gas_unnamed(self):
         here = self._here()
@@ -165,6 +180,7 @@ class Reader(Timing, OnPapers, Settling):
     def _on_texture(self, chunk):
         self.waiting.texture = self.waiting.texture or chunk.entry.means
         self.waiting.event = self.waiting.event or chunk.entry.told("event")
+        self.waiting.solid = self.waiting.solid or chunk.entry.place == "solid"
         self.waiting.reach(chunk)
 
     def _on_degree(self, chunk):
@@ -212,13 +228,15 @@ class Reader(Timing, OnPapers, Settling):
             self.doubts.append(f"“{chunk.written}” leaves it open")
         elif means == "done":
             self.doubts.append(f"“{chunk.written}” tells what was done, not what was seen")
+        elif means == "undone" and len(self.found) > 2:
+            self.doubts.append(f"“{chunk.written}” says that it was not done")
         elif means in ("struck", "undone"):
             return
         elif means == "not":
             if not self.waiting.empty:
                 self._flush(kept=self.waiting.kept)
             self.denied, self.denied_at = True, len(self.drafts)
-            if self.following == "(":
+            if self.following == "(" and self._here():
                 self._deny_last()  # "NH3 not (litmus stays red)"
         elif self.denied and len(self.drafts) == self.denied_at and self.waiting.empty and self._here():
             self._deny_last()
@@ -261,6 +279,19 @@ class Reader(Timing, OnPapers, Settling):
     def _join_keeps(self, chunk):
         """ "stays white", "still yellow", "and it stayed": nothing has changed."""
         self.keeping = True
+
+    def _join_goes(self, chunk):
+        """ "goes brown" turns brown; "goes in ammonia" dissolves."""
+        fallen = [d for d in self.drafts if d.event == "precipitate" and not d.negated]
+        if self._next_kind() in LOOKS or self.waiting.colours or not fallen:
+            self._join_turns(chunk)
+        else:
+            self._on_event(replace(chunk, entries=(Entry("event", "dissolves"),)))
+
+    def _next_kind(self):
+        """The kind of the next chunk that says anything."""
+        rest = self.found[self.index + 1 :]
+        return next((chunk.kind for chunk in rest if chunk.kind not in ("filler", "degree")), "")
 
     def _join_turns(self, chunk):
         if self.waiting.colours:

@@ -3,6 +3,7 @@
 from grading.reading.drafts import DETAILS, GASEOUS, Draft, Waiting
 from grading.reading.findings import UNSTATED
 
+WORDLESS = ("filler", "negation", "join")  # kinds that say nothing of a thing: "absent" is all that is said
 SOLIDS = ("residue", "bead")
 
 
@@ -21,6 +22,8 @@ class Settling:
         if self.keeping and self.waiting.empty and not self._here():
             if self.held:
                 self._hold(self._bare("none"))
+            elif self._reagent_last():
+                self._bare("none").reagents = self.reagents  # "that stays in dilute acid"
             else:
                 self.stays = True  # "it stayed | when I put more in"
         keep = not stop and not self._here() and not self.waiting.empty and not self.waiting.kept
@@ -40,17 +43,21 @@ class Settling:
     def _end_reagent(self):
         """A reagent named last is what it dissolves in: "soluble when HCl was added"."""
         last = self.drafts[-1] if self.drafts else None
-        if not (last and self.reagents and self.reagents_at == len(self.drafts)):
+        if not (last and self._reagent_last()):
             return
         if last.event == "dissolves" and last.segment == self.segment and not (last.step or last.reagents):
             last.reagents = self.reagents
+
+    def _reagent_last(self):
+        """Whether a reagent was named, and nothing seen since."""
+        return bool(self.reagents) and self.reagents_at == len(self.drafts)
 
     def _end_denial(self):
         if not self.denied or len(self.drafts) > self.denied_at or not self.waiting.empty:
             return
         if self._here():
             self._deny_last()
-        elif self.sighted or len(self.found) < 3:
+        elif self.sighted or all(chunk.kind in WORDLESS for chunk in self.found):
             self._bare("none")
 
     def _bare(self, event):

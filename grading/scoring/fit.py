@@ -103,6 +103,14 @@ def colour_fit(judge, word, expected):
     return best
 
 
+def colours_fit(judge, findings, expected):
+    """Whether each finding has a colour of its place in the list expected."""
+    return all(
+        any(colour_fit(judge, word, colours) == FULL for word in finding.colours)
+        for finding, colours in zip(findings, expected, strict=True)
+    )
+
+
 def _turned(judge, one, other):
     """Whether two words mix the same two colours: "brownish yellow" and "yellowish brown"."""
     mixed = [{judge.words.tints.get(word, word) for word in name.split()} for name in (one, other)]

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import EFFECT, UNSTATED
+from grading.scoring.fit import colours_fit
 
 SEEN_AS = ("precipitate", "residue", "sublimate")  # words for a solid, in a test that is not about one
 IN_WATER = ("cold water", "hot water")
@@ -16,6 +17,8 @@ def fitted(judge, test_id, findings, asked=None):
     events = judge.events_of(test_id)
     if events == {"dissolves"}:
         findings = [_of_liquid(judge, finding) for finding in findings]
+    if judge.hot_and_cold(test_id):
+        findings = _in_turn(judge, test_id, findings)
     if "flame" not in events and any(f.event in GASEOUS and not f.negated for f in findings):
         findings = [_burning(finding) for finding in findings]
     return tuple(_merged([_fitted(judge, test_id, events, finding, asked) for finding in findings], events))
@@ -27,6 +30,26 @@ def _of_liquid(judge, finding):
     if finding.event in GASEOUS and finding.colours and uncoloured and not finding.gas:
         return replace(finding, event=UNSTATED, implied=True, liquid=True)
     return finding
+
+
+def _in_turn(judge, test_id, findings):
+    """Colours of what is heated, told one after the other: hot and cold where some ion shows these, else the
+    last one counts."""
+    told = [f for f in findings if _plain_colour(f)]
+    if len(told) < 2:
+        return findings
+    pair = told[-2:]
+    if any(colours_fit(judge, pair, sort) for sort in judge.hot_and_cold(test_id)):
+        steps = {id(pair[0]): {"step": "hot"}, id(pair[1]): {"step": "cold"}}
+    else:
+        steps = {id(f): {"before": True} for f in told[:-1]}
+    return [replace(f, **steps.get(id(f), {})) for f in findings]
+
+
+def _plain_colour(finding):
+    """Whether a finding is a colour, and nothing tells of what or when."""
+    told = finding.step or finding.reagents or finding.liquid or finding.before or finding.unchanged
+    return finding.implied and bool(finding.colours) and not (told or finding.negated or finding.effect)
 
 
 def _burning(finding):
@@ -79,6 +102,8 @@ def _fitted(judge, test_id, events, finding, asked):
         and judge.in_water(test_id)
     ):
         return replace(finding, event="precipitate", implied=False, liquid=False)
+    if finding.event == UNSTATED and not finding.implied and finding.texture and "sublimate" in events:
+        return replace(finding, event="sublimate")  # "a white ring"
     if finding.event not in SEEN_AS or finding.event in events:
         return finding
     if judge.looks_only(test_id) and finding.colours:

@@ -105,6 +105,10 @@ class Judge:
         test = self.kb.tests.get(test_id)
         return test is not None and test.stage == "dry" and "dissolves" not in self.events_of(test_id)
 
+    def hot_and_cold(self, test_id):
+        """The colours that residues have hot and cold in a test, where these differ."""
+        return _hot_and_cold(self.kb, test_id)
+
     def in_water(self, test_id):
         """Whether a solid that is seen in a test can only have fallen there."""
         test = self.kb.tests.get(test_id)
@@ -151,6 +155,18 @@ class Judge:
             for ion in group["cations"]
         ]
         return frozenset(found)
+
+
+@cache
+def _hot_and_cold(kb, test_id):
+    pairs = set()
+    for subject in (*kb.ions.values(), *kb.salts.values()):
+        fact = subject.facts.get((test_id, "residue"))
+        for seen in (fact.seen, *(other.seen for other in fact.also)) if fact else ():
+            steps = {item.step: item.colours for item in seen}
+            if {"hot", "cold"} <= set(steps) and steps["hot"] != steps["cold"]:
+                pairs.add((steps["hot"], steps["cold"]))
+    return frozenset(pairs)
 
 
 @cache

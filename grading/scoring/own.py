@@ -148,7 +148,19 @@ def facet_of(judge, test, finding):
         return (named or alike)[0]
     fitting = [key for key in keys if _speaks_of(judge, test, key, finding)]
     with_step = [key for key in fitting if finding.step in test.facets[key].steps]
+    if not with_step and len(fitting) > 1 and finding.colours:
+        mine = {canonical(judge.kb, word) for word in finding.colours}
+        with_step = [key for key in fitting if mine & _colours(judge.kb, test.id, key)]
     return (with_step or fitting or keys)[0]
+
+
+@cache
+def _colours(kb, test_id, facet):
+    """The colours that are seen in a facet."""
+    facts = (subject.facts.get((test_id, facet)) for subject in (*kb.ions.values(), *kb.salts.values()))
+    return frozenset(
+        canonical(kb, word) for fact in facts if fact for item in fact.seen for word in item.colours
+    )
 
 
 @cache
