@@ -78,6 +78,8 @@ class Reader(Timing, OnPapers, Settling):
         if paper and paper.entry.place == "fumes":
             fuming = self._here() and self._here()[-1].event == "gas"
             return paper if fuming or not reagent else reagent
+        if paper and reagent and self._falls_next(index):
+            return reagent  # "lead acetate: yellow ppt"
         if chunk.kind == "gas" and self.preposition == "of" and self._gas_unnamed():
             return chunk  # "fumes of HCl"
         smelling = self._here() and self._here()[-1].event == "smell"
@@ -86,6 +88,13 @@ class Reader(Timing, OnPapers, Settling):
         if deed and any(draft.effect for draft in self._here()):
             return deed
         return chunk
+
+    def _falls_next(self, index):
+        """Whether a precipitate is what is told next."""
+        for chunk in self.found[index + 1 :]:
+            if chunk.kind not in ("filler", "shade", "colour", "texture", "degree"):
+                return chunk.kind == "event" and chunk.entry.means == "precipitate"
+        return False
 
     def _naming_reagents(self):
         """Whether reagents were named and nothing since."""
@@ -188,6 +197,8 @@ class Reader(Timing, OnPapers, Settling):
         self.waiting.reach(chunk)
 
     def _on_gas(self, chunk):
+        if self.waiting.kept and self.waiting.turning and self.waiting.colours:
+            self._flush(kept=True)  # "turns white, steam": it is the solid that turns
         self.waiting.gas = chunk.entry.means
         self.waiting.reach(chunk)
 

@@ -11,7 +11,7 @@ from grading.scoring.doubts import as_chosen, read_twice
 from grading.scoring.inferred import Basis, judge_inference, verdict_on
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
-from grading.scoring.own import Own, own_inference
+from grading.scoring.own import Own, own_inference, ruled_out_beyond
 
 
 @dataclass(frozen=True)
@@ -82,6 +82,9 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
     reading = read_observation(judge.words, observation)
     claims = read_inference(judge.words, judge.kb.ions, inference)
     basis = _basis(judge, expected, present)
+    beyond = ruled_out_beyond(judge, expected, claims) if basis.rules_out else ()
+    if beyond:
+        basis = replace(basis, rules_out=basis.rules_out | beyond)
     if reading.blank and _goes_without_saying(judge, basis, claims):
         reading = reading_of_choice([{"event": "none"}])
     seen = judge_observation(judge, expected, reading, elsewhere, present)

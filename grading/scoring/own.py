@@ -10,7 +10,7 @@ from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
 from grading.scoring.fit import says_nothing, uncoloured
 from grading.scoring.fitted import fitted
-from grading.scoring.judge import usual_events
+from grading.scoring.judge import outcome, usual_events
 
 BY_THE_WAY = ("melts", "crackling")
 
@@ -43,14 +43,26 @@ def own_inference(judge, test_id, reading, claims=None):
     pointed, ruled_out = _backwards(judge.kb, judge.plan, test, seen)
     foreign = _foreign(judge, claims)
     if foreign:
-        wide, _ruled_out = _backwards(judge.kb, _with_all_ions(judge.kb, judge.plan), test, seen)
+        wide, out = _backwards(judge.kb, _with_all_ions(judge.kb, judge.plan), test, seen)
         pointed = (*pointed, *foreign.intersection(wide))
+        ruled_out = (*ruled_out, *foreign.intersection(out))
     return Own(frozenset(pointed), frozenset(ruled_out), reading.sure)
+
+
+def ruled_out_beyond(judge, expected, claims):
+    """The ions outside the syllabus, of those that the claims deny, that the expected line rules out."""
+    test, foreign = judge.kb.tests.get(expected["test"]), _foreign(judge, claims)
+    if test is None or not foreign:
+        return frozenset()
+    seen = tuple(
+        (item.get("facet") or next(iter(test.facets)), outcome(item)) for item in expected["seen"]
+    ) or (Outcome("none"),)
+    return foreign.intersection(_backwards(judge.kb, _with_all_ions(judge.kb, judge.plan), test, seen)[1])
 
 
 def _foreign(judge, claims):
     """The ions named that are not of the syllabus."""
-    named = {ion for claim in (claims.claims if claims else ()) if not claim.absent for ion in claim.ions}
+    named = {ion for claim in (claims.claims if claims else ()) for ion in claim.ions}
     return named.difference(judge.plan.cations, judge.plan.anions)
 
 
