@@ -35,6 +35,7 @@ class Reader(Timing, OnPapers, Settling):
         self.stays = False
         self.before_kind, self.reagents_at, self.index = "", 0, 0
         self.listing = False  # "and" came last
+        self.done = False  # the test was done, it says
         self._new_clause()
 
     def _new_clause(self):
@@ -197,7 +198,7 @@ class Reader(Timing, OnPapers, Settling):
         self.waiting.reach(chunk)
 
     def _on_gas(self, chunk):
-        if self.waiting.kept and self.waiting.turning and self.waiting.colours:
+        if self.waiting.kept and self.waiting.colours:
             self._flush(kept=True)  # "turns white, steam": it is the solid that turns
         self.waiting.gas = chunk.entry.means
         self.waiting.reach(chunk)
@@ -238,6 +239,7 @@ class Reader(Timing, OnPapers, Settling):
         if means == "doubt":
             self.doubts.append(f"“{chunk.written}” leaves it open")
         elif means == "done":
+            self.done = True
             self.doubts.append(f"“{chunk.written}” tells what was done, not what was seen")
         elif means == "undone" and len(self.found) > 2:
             self.doubts.append(f"“{chunk.written}” says that it was not done")

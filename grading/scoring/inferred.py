@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from grading.reading.inference import OWN_GROUP
 from grading.scoring.judge import FULL, NIL, Award
+from grading.scoring.parts import WEAK
 
 
 @dataclass(frozen=True)
@@ -17,6 +18,7 @@ class Basis:
     group: str = ""
     seen: bool = True
     gases: frozenset = frozenset()
+    roughly: frozenset = frozenset()  # what it would point to if the shade did not count
 
     @property
     def says(self):
@@ -34,6 +36,7 @@ class Verdict:
 
 
 MAY_BE_OTHERWISE = "whether it follows hangs on how the observation is taken"
+SHADE = "it hangs on the shade of the colour"
 FAMILY = "only a family is named"
 SILENT = "ions are named that may well show nothing here"
 CARRIED = "Follows from the observation as it was written, so the error is carried forward: "
@@ -63,11 +66,20 @@ def judge_inference(judge, expected, own, reading, observed, carry=True):
     verdict, carried, other = choose(judge, expected, own, reading, observed, carry)
     if other is not None and other.share != verdict.share:
         why = (*why, *observed.why) or (MAY_BE_OTHERWISE,)
+    if not verdict.share and not why and own is not None and _hangs_on_shade(own, reading):
+        why, others = (SHADE,), ((FULL, "If the shade is passed over."),)
+        return Award(verdict.share, verdict.reason, reading.in_words(), why, carried, other=others)
     if verdict.weak and not why:
         why, others = (verdict.weak,), ((FULL, "If what is named is taken to be enough."),)
         return Award(verdict.share, verdict.reason, reading.in_words(), why, carried, other=others)
     others = ((other.share, other.reason),) if other is not None and why else ()
     return Award(verdict.share, verdict.reason, reading.in_words(), why, carried, other=others)
+
+
+def _hangs_on_shade(own, reading):
+    """Whether an ion is named that another shade of the same colour points to."""
+    named = {ion for claim in reading.claims if not claim.absent for ion in claim.ions}
+    return bool(named & own.roughly)
 
 
 def _by_expected(judge, expected, own, reading, observed, carry):
@@ -100,6 +112,8 @@ def _by_own(judge, expected, own, reading, observed, carry):
             return by_key, False, nothing if observed.share < FULL else None
         return nothing, False, by_key
     by_own = _carried(judge, own, reading, carry)
+    if by_key.share and WEAK["event"] in observed.why:
+        return by_key, False, Verdict(NIL, f"{_quoted(reading.claims)} follows from nothing that was named.")
     if observed.share and by_key.share >= by_own.share:
         return by_key, False, by_own if observed.why else None
     if observed.share:

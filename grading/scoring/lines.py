@@ -138,6 +138,7 @@ def _own_basis(basis, own, reading):
         basis.group,
         bool(own.points_to),
         basis.gases | gases,
+        own.roughly,
     )
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 
 from examkit.chemistry.backwards import points_to, rules_out
-from examkit.chemistry.colours import canonical
+from examkit.chemistry.colours import canonical, family
 from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
@@ -22,6 +22,7 @@ class Own:
     points_to: frozenset = field(default=frozenset())
     rules_out: frozenset = field(default=frozenset())
     sure: bool = True
+    roughly: frozenset = field(default=frozenset())  # ions named that another shade points to
 
     @property
     def says(self):
@@ -46,7 +47,28 @@ def own_inference(judge, test_id, reading, claims=None):
         wide, out = _backwards(judge.kb, _with_all_ions(judge.kb, judge.plan), test, seen)
         pointed = (*pointed, *foreign.intersection(wide))
         ruled_out = (*ruled_out, *foreign.intersection(out))
-    return Own(frozenset(pointed), frozenset(ruled_out), reading.sure)
+    return Own(
+        frozenset(pointed), frozenset(ruled_out), reading.sure, _roughly(judge, test, seen, claims, pointed)
+    )
+
+
+def _roughly(judge, test, seen, claims, pointed):
+    """The ions named that the observation would point to if its colours were only basic ones."""
+    named = {ion for claim in (claims.claims if claims else ()) if not claim.absent for ion in claim.ions}
+    if not named - set(pointed):
+        return frozenset()
+    plain = tuple(
+        (item[0], _plain(judge, item[1])) if isinstance(item, tuple) else _plain(judge, item) for item in seen
+    )
+    if plain == seen:
+        return frozenset()
+    return frozenset(named.intersection(_backwards(judge.kb, judge.plan, test, plain)[0]))
+
+
+def _plain(judge, item):
+    """The outcome with the basic words of its colours."""
+    basic = [w for word in item.colours for w in family(judge.kb, word) if not judge.kb.colours[w].under]
+    return replace(item, colours=tuple(dict.fromkeys(basic)) or item.colours)
 
 
 def ruled_out_beyond(judge, expected, claims):
