@@ -101,15 +101,22 @@ def shelf_use(*, item, who, amount, why="", was):
         raise StockError(_("There are only %(there)s in this bottle. Take less, or correct the bottle.")
                          % {"there": there})
     item.amount -= taken
-    _record(item, who, "bottle used", taken=taken, why=why)
+    _record(item, who, "bottle used", taken=taken, why=why, **({} if item.amount else _left_behind(item)))
     item.save() if item.amount else item.delete()
 
 
 @transaction.atomic
-def shelf_remove(*, item, who, why=""):
-    """Take a bottle from the shelf: empty, broken, discarded."""
-    _record(item, who, "bottle removed", why=why)
+def shelf_remove(*, item, who, why):
+    """Take a bottle from the shelf, with a reason: empty, broken, discarded."""
+    why = reasoned(why)
+    _record(item, who, "bottle removed", why=why, **_left_behind(item))
     item.delete()
+
+
+def _left_behind(item):
+    """What is needed, beside what stands on it, to bring a bottle back that goes from the shelf."""
+    return {"percent_w_w_hundredths": item.percent_w_w_hundredths, "density_mg_mL": item.density_mg_mL,
+            "set_aside": item.set_aside, "trials": list(item.trials.values_list("pk", flat=True))}
 
 
 def known_substance(text, centre):

@@ -9,6 +9,7 @@ from examkit.access import allow, exam_or_404
 from examkit.errors import ExamkitError
 from examkit.models import ShelfItem
 from examkit.stockroom.forms import BottleForm, UseForm
+from examkit.stockroom.gone import bring_back, gone_bottles
 from examkit.stockroom.services import shelf_add, shelf_change, shelf_remove, shelf_use
 from examkit.stockroom.shelf_list import bottle_initial, shelf_rows, substance_names
 from examkit.stockroom.views import STOCK_ROOM, sent
@@ -19,7 +20,8 @@ from examkit.stockroom.views import STOCK_ROOM, sent
 def shelf(request, pk):
     """All bottles of the centre."""
     exam = exam_or_404(request, pk)
-    return render(request, "examkit/stockroom/shelf.html", {"exam": exam, "rows": shelf_rows(request.centre)})
+    return render(request, "examkit/stockroom/shelf.html", {
+        "exam": exam, "rows": shelf_rows(request.centre), "gone": gone_bottles(request.centre)})
 
 
 @allow(*STOCK_ROOM)
@@ -69,8 +71,20 @@ def use(request, pk, bottle):
 def remove(request, pk, bottle):
     """Take a bottle from the shelf."""
     exam_or_404(request, pk)
-    shelf_remove(item=_bottle(request, bottle), who=request.user, why=sent(request, "why"))
-    messages.success(request, _("The bottle is gone from the shelf."))
+    item, why = _bottle(request, bottle), sent(request, "why")
+    if _told(request, lambda: shelf_remove(item=item, who=request.user, why=why)):
+        messages.success(request, _("The bottle is gone from the shelf; below it can be brought back."))
+    return redirect("stockroom:shelf", pk)
+
+
+@allow(*STOCK_ROOM)
+@require_POST
+def back(request, pk, number):
+    """Bring a bottle back that went from the shelf by mistake."""
+    exam_or_404(request, pk)
+    given = {"centre": request.centre, "who": request.user, "number": number, "why": sent(request, "why")}
+    if _told(request, lambda: bring_back(**given)):
+        messages.success(request, _("The bottle is on the shelf again."))
     return redirect("stockroom:shelf", pk)
 
 

@@ -31,4 +31,5 @@ urlpatterns = [
     path("shelf/<int:bottle>/use/", shelf_views.use, name="bottle-use"),
     path("shelf/<int:bottle>/set-aside/", trial_views.set_aside, name="set-aside"),
     path("shelf/<int:bottle>/remove/", shelf_views.remove, name="bottle-remove"),
+    path("shelf/gone/<int:number>/", shelf_views.back, name="bottle-back"),
 ]

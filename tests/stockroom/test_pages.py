@@ -1,5 +1,7 @@
 """The stock room's pages through the test client."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -7,6 +9,7 @@ from examkit.models import Preparation, ShelfItem
 from examkit.stockroom.selectors import stock_list
 from examkit.stockroom.services import shelf_add, tick
 from examkit.stockroom.trays import room_trays
+from examkit.stockroom.trials.selectors import trial_row
 from examkit.stockroom.trials.services import trial_open
 from tests.stockroom.drawn import drawn_exam
 from tests.stockroom.tried import bottle
@@ -80,9 +83,36 @@ def test_a_bottle_is_added_changed_used_and_discarded(exam, as_user, assistant):
     client.post(url("bottle-use", exam, jar.pk), {"amount": "15", "was": 40_000})
     jar.refresh_from_db()
     assert (jar.substance, jar.amount, jar.note) == ("KBr", 25_000, "new label")
-    client.post(url("bottle-remove", exam, jar.pk), {"why": "damp"})
+    client.post(url("bottle-remove", exam, jar.pk))
+    assert ShelfItem.objects.exists(), "discarded without a reason"
+    client.post(url("bottle-remove", exam, jar.pk), {"why": "it was damp"})
 
     assert not ShelfItem.objects.exists()
+
+
+def test_a_bottle_that_was_discarded_by_mistake_is_brought_back_from_the_page(exam, as_user, assistant, centre):
+    client, jar = as_user(assistant), shelf_add(centre=centre, who=assistant, substance="KBr", amount=50)
+    client.post(url("bottle-remove", exam, jar.pk), {"why": "it was damp"})
+    gone = re.search(r'action="([^"]+/shelf/gone/\d+/)"', client.get(url("shelf", exam)).content.decode()).group(1)
+    client.post(gone, {"why": ""})
+    assert not ShelfItem.objects.exists()
+    page = client.post(gone, {"why": "the wrong jar"}, follow=True).content.decode()
+
+    assert ShelfItem.objects.get().amount == 50_000
+    assert gone not in page
+
+
+def test_a_test_is_set_back_to_not_tried_only_with_a_reason(exam, as_user, assistant):
+    drawn = exam.samples.exclude(salt__contains=" + ").first()
+    row = trial_open(exam=exam, who=assistant, salt=drawn.salt, bottle=bottle(exam, assistant, drawn.salt))
+    test = trial_row(row).lines[0].test
+    client, see = as_user(assistant), url("see", exam, row.pk, test)
+    client.post(see, {"agrees": "yes", "version": "0"})
+    client.post(see, {"agrees": "open", "version": "1"})
+    assert row.lines.get().agrees is True
+    client.post(see, {"agrees": "open", "version": "1", "why": "another bottle was tried"})
+
+    assert row.lines.get().agrees is None
 
 
 def test_an_unknown_substance_is_said_beside_the_field(exam, as_user, assistant):

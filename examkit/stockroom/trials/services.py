@@ -35,8 +35,8 @@ def trial_open(*, exam, who, salt, bottle=None):
 
 
 @transaction.atomic
-def trial_see(*, trial, who, test, agrees, seen="", version):
-    """Note what one test showed; what differs needs words."""
+def trial_see(*, trial, who, test, agrees, seen="", why="", version):
+    """Note what one test showed; what differs needs words, setting it back to not tried a reason."""
     refuse_unless_open(trial.exam)
     row = _done_line(trial, test)
     if agrees is False and len(seen.strip()) < 2:
@@ -50,9 +50,10 @@ def trial_see(*, trial, who, test, agrees, seen="", version):
         raise ChangedMeanwhile(
             _("%(who)s noted this meanwhile; your page was older. Look, then try again.") % {"who": line.by},
             theirs=line)
+    detail = {"why": reasoned(why)} if agrees is None and line.agrees is not None else {}
     line.agrees, line.seen, line.by, line.version = agrees, seen.strip()[:500], who, line.version + 1
     line.save()
-    _record(trial, who, "bottle tried", test=test, agrees=agrees, seen=line.seen)
+    _record(trial, who, "bottle tried", test=test, agrees=agrees, seen=line.seen, **detail)
     return line
 
 

@@ -34,7 +34,7 @@ def see(request, pk, trial, test):
     exam, found = _trial(request, pk, trial)
     problem = _told(lambda: services.trial_see(
         trial=found, who=request.user, test=test, agrees=ANSWERS.get(request.POST.get("agrees")),
-        seen=sent(request, "seen"), version=whole(request.POST.get("version"))))
+        seen=sent(request, "seen"), why=sent(request, "why"), version=whole(request.POST.get("version"))))
     if request.htmx:
         row = trial_row(found)
         line = next((line for line in row.lines if line.test == test), None)

@@ -1,0 +1,88 @@
+"""Bottles that went from the shelf, used up or discarded, and the way back for one that went by mistake."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db import transaction
+from django.db.models import Q
+from django.utils.translation import gettext as _
+
+from examkit import audit
+from examkit.errors import ChangedMeanwhile, Refused
+from examkit.knowledge import knowledge
+from examkit.models import AuditEntry, Centre, ShelfItem, Trial
+from examkit.planning.services.guard import reasoned
+from examkit.stockroom.amounts import Amount
+from examkit.stockroom.selectors import shown_amount
+from examkit.stockroom.wording import full_name
+
+BACK = "bottle brought back"
+AS_IT_STOOD = ("strength_mmol_L", "lot", "grade", "note", "percent_w_w_hundredths", "density_mg_mL",
+               "set_aside")
+MOST_SHOWN = 30
+
+
+@dataclass(frozen=True)
+class GoneRow:
+    """A bottle that is not on the shelf any more; `amount` is what comes back with it."""
+
+    entry: AuditEntry
+    name: str
+    amount: Amount
+    lot: str
+    why: str
+    used_up: bool
+
+
+def gone_bottles(centre):
+    """The bottles that went last and were not brought back, newest first."""
+    kb = knowledge(centre)
+    return [_row(kb, entry) for entry in _gone(centre).order_by("-sequence")[:MOST_SHOWN]]
+
+
+def _gone(centre):
+    """The entries of the trail that took a bottle from the shelf."""
+    trail = AuditEntry.objects.filter(centre=centre)
+    back = [number for number in trail.filter(what=BACK).values_list("detail__gone", flat=True)]
+    went = Q(what="bottle removed") | Q(what="bottle used", detail__amount=0)
+    return trail.filter(went).exclude(sequence__in=back)
+
+
+def _row(kb, entry):
+    detail = entry.detail
+    return GoneRow(
+        entry=entry, name=full_name(kb, entry.about), amount=shown_amount(kb, entry.about, _amount(entry)),
+        lot=detail.get("lot") or "", why=detail.get("why") or "", used_up=entry.what == "bottle used")
+
+
+def _amount(entry):
+    """What was in it before the act that is taken back (mg or µL)."""
+    return entry.detail["taken"] if entry.what == "bottle used" else entry.detail["amount"]
+
+
+@transaction.atomic
+def bring_back(*, centre, who, number, why):
+    """Put a bottle back that went by mistake, with a reason; `number` is the audit entry that took it away.
+
+    It comes back as it stood, set aside if it was, with the trials that were made of it.
+    """
+    why = reasoned(why)
+    Centre.objects.select_for_update().get(pk=centre.pk)
+    if AuditEntry.objects.filter(centre=centre, what=BACK, detail__gone=number).exists():
+        raise ChangedMeanwhile(_("This bottle was brought back already. Look at the shelf."))
+    entry = _gone(centre).filter(sequence=number).first()
+    if entry is None:
+        raise Refused(_("The audit trail knows of no bottle that went from the shelf with this number."))
+    made_on = _day(entry.detail.get("made_on"))
+    item = ShelfItem.objects.create(
+        centre=centre, substance=entry.about, amount=_amount(entry), made_on=made_on,
+        **{name: entry.detail[name] for name in AS_IT_STOOD if name in entry.detail})
+    trials = entry.detail.get("trials", [])
+    Trial.objects.filter(pk__in=trials, exam__centre=centre, bottle=None).update(bottle=item)
+    detail = {"bottle": item.pk, "amount": item.amount, "lot": item.lot, "gone": number, "why": why}
+    audit.record(centre=centre, who=who, what=BACK, about=item.substance, detail=detail)
+    return item
+
+
+def _day(text):
+    return date.fromisoformat(str(text)[:10]) if text else None
