@@ -75,7 +75,7 @@ def _read(words, known, text):
         unread=tuple((c.start, c.end) for c in found if c.kind == "unread"),
         fuzzy=tuple(pair for chunk in found for pair in chunk.guessed),
         aimed=tuple(chunk.written for chunk in found if chunk.kind == AIMED),
-        doubts=(*reader.doubts, *_contradictions(claims)),
+        doubts=(*reader.left_open(claims), *_contradictions(claims)),
     )
 
 
@@ -114,6 +114,7 @@ class _Reader:
     named: list = field(default_factory=list)
     doubts: list = field(default_factory=list)
     used: set = field(default_factory=set)
+    hedges: list = field(default_factory=list)
     ahead: str | None = None  # firmness said before the names: "may be Ni2+"
     just_said: str | None = None
     signed: bool = False  # "group" was said: numerals that follow are groups
@@ -150,6 +151,11 @@ class _Reader:
             yield Claim(
                 name.ions, name.firmness or "maybe", name.group, name.salt, name.gas, family, written, span
             )
+
+    def left_open(self, claims):
+        """What leaves it open: a hedge does so only where nothing is named."""
+        hedges = () if claims else self.hedges
+        return (*self.doubts, *(f"“{written}” leaves it open" for written in hedges))
 
     def _name(self, ions, chunk, group="", salt=False):
         self.used.add(chunk.start)
@@ -210,6 +216,8 @@ class _Reader:
         self.used.add(chunk.start)
         if means == "doubt":
             self.doubts.append(f"“{chunk.written}” leaves it open")
+        elif means == "hedge":
+            self.hedges.append(chunk.written)
         elif means == "stop":
             self._stop()
         elif means == "not":

@@ -5,6 +5,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from examkit import audit
+from examkit.planning.services.guard import locked
 from grading.entry.bench.selectors import why_closed
 from grading.entry.bench.services import name_of
 from grading.errors import GradingError, NotPossible
@@ -47,7 +48,11 @@ def bench_hand_in(*, code):
 
 
 def _open(code):
-    """The code and its record, both held; Closed where nothing can be written any more."""
+    """The code and its record, both held; Closed where nothing can be written any more.
+
+    The exam is held first, as the day holds it, so that no save lands after the sittings are over.
+    """
+    locked(code.sample.exam)
     held = BenchCode.objects.select_for_update(of=("self",)).select_related("sample__exam__centre")
     held = held.get(pk=code.pk)
     closed = why_closed(held)
