@@ -11,6 +11,7 @@ from examkit.errors import ChangedMeanwhile
 from examkit.models import AuditEntry, State
 from examkit.planning.selectors import still_missing
 from examkit.planning.services import exam_move
+from examkit.planning.services.guard import locked
 from grading.entry.bench.codes import NoSuchCode, new_code, read_one_time, spaced_code
 from grading.entry.bench.services import code_redeem, codes_issue, rules_set, sitting_close, time_set
 from grading.entry.bench.writing import Closed, bench_hand_in, bench_line_save, bench_result_save
@@ -270,3 +271,17 @@ def test_the_draw_cannot_be_undone_once_something_is_written(exam, teacher, cand
 
     with pytest.raises(Exception, match="Records have been entered"):
         exam_move(exam=exam, to=State.DRAFT, who=teacher, reason="a mistake")
+
+
+def test_no_save_lands_after_the_exam_was_sat_while_it_waited(candidate, exam, monkeypatch):
+    def sat_meanwhile(held):
+        held = locked(held)
+        type(held).objects.filter(pk=held.pk).update(state=State.SAT)
+        return held
+
+    assert candidate.sample.exam.state == State.PREPARED
+    monkeypatch.setattr("grading.entry.bench.writing.locked", sat_meanwhile)
+
+    with pytest.raises(Closed, match="over"):
+        write(candidate, "green precipitate")
+    assert not RecordLine.objects.exists()
