@@ -13,6 +13,7 @@ from examkit.day.forms import NoteForm
 from examkit.errors import ExamkitError
 from examkit.knowledge import knowledge
 from examkit.models import DayNote, Role, Sample, Sitting, State
+from examkit.planning.selectors.blind import names_hidden
 
 ON_THE_DAY = (Role.TEACHER, Role.INVIGILATOR)
 UNCHANGED = 204  # htmx leaves the page as it is
@@ -31,7 +32,7 @@ def index(request, pk):
 @require_GET
 def room(request, pk, sitting):
     """The room of a sitting, with all that was noted."""
-    return render(request, "examkit/day/room.html", _context(*_sitting(request, pk, sitting)))
+    return render(request, "examkit/day/room.html", _context(request, *_sitting(request, pk, sitting)))
 
 
 @allow(*ON_THE_DAY)
@@ -41,7 +42,7 @@ def benches(request, pk, sitting):
     exam, found = _sitting(request, pk, sitting)
     if request.GET.get("stamp") == selectors.stamp(found):
         return HttpResponse(status=UNCHANGED)
-    return render(request, "examkit/day/_room.html", _context(exam, found) | {"answer": True})
+    return render(request, "examkit/day/_room.html", _context(request, exam, found) | {"answer": True})
 
 
 @allow(*ON_THE_DAY)
@@ -54,7 +55,7 @@ def candidate(request, pk, sitting, code):
     tests = [(entry.test, kb.tests[entry.test].title) for entry in kb.schemes[exam.scheme].stages]
     return render(request, "examkit/day/candidate.html", {
         "exam": exam, "sitting": found, "place": selectors.place_of(sample), "tests": tests,
-        "colours": kb.colours.values(), "open": exam.state == State.PREPARED})
+        "colours": kb.colours.values(), "open": exam.state == State.PREPARED, "blind": _blind(request, exam)})
 
 
 @allow(*ON_THE_DAY)
@@ -104,9 +105,13 @@ def _sitting(request, pk, sitting):
     return exam, get_object_or_404(sittings, exam=exam, pk=sitting)
 
 
-def _context(exam, sitting):
+def _context(request, exam, sitting):
     return {"exam": exam, "sitting": sitting, "map": selectors.room_map(sitting),
-            "open": exam.state == State.PREPARED}
+            "open": exam.state == State.PREPARED, "blind": _blind(request, exam)}
+
+
+def _blind(request, exam):
+    return names_hidden(exam, user=request.user, roles=request.roles)
 
 
 def _back(request, exam, sitting):

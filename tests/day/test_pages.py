@@ -4,7 +4,8 @@ import pytest
 from django.urls import reverse
 
 from examkit.day.services import note
-from examkit.models import DayNote
+from examkit.models import DayNote, Membership, Part, Role, State
+from examkit.planning.services import duty_add
 
 pytestmark = pytest.mark.django_db
 
@@ -119,3 +120,50 @@ def test_an_examiner_reads_absence_and_colours_and_nothing_of_what_befell_anyone
     assert "noted this candidate as absent" in pages[0]
     assert "Flame: green" in pages[1]
     assert not any("Person Number" in page or "fainted" in page for page in pages)
+
+
+def day_pages(client, exam, sitting, sample):
+    return [client.get(url(*each)).content.decode() for each in (
+        ("room", exam, sitting.pk), ("benches", exam, sitting.pk), ("candidate", exam, sitting.pk, sample.code))]
+
+
+def marks_too(exam, person, teacher):
+    """A person of the day who also has the role and the part of an examiner."""
+    Membership.objects.create(centre=exam.centre, user=person, role=Role.EXAMINER)
+    duty_add(exam=exam, who=teacher, user=person, part=Part.EXAMINES)
+
+
+def test_who_marks_the_exam_finds_no_name_or_number_on_its_day(
+        exam, sitting, sample, as_user, invigilator, teacher):
+    client = as_user(invigilator)
+    before = day_pages(client, exam, sitting, sample)
+    marks_too(exam, invigilator, teacher)
+    pages = day_pages(client, exam, sitting, sample)
+
+    assert all("4001" in page for page in before) and "Person Number 1" in before[2]
+    assert not any("4001" in page or "Person Number 1" in page for page in pages)
+    assert all(sample.code in page for page in pages)
+
+
+def test_names_are_shown_to_who_marks_another_exam_and_to_all_after_release(
+        exam, sitting, sample, as_user, invigilator, teacher):
+    Membership.objects.create(centre=exam.centre, user=invigilator, role=Role.EXAMINER)
+    client = as_user(invigilator)
+    assert "Person Number 1" in day_pages(client, exam, sitting, sample)[2]
+    duty_add(exam=exam, who=teacher, user=invigilator, part=Part.EXAMINES)
+    type(exam).objects.filter(pk=exam.pk).update(state=State.RELEASED)
+
+    assert "Person Number 1" in day_pages(client, exam, sitting, sample)[2]
+
+
+def test_a_teacher_who_marks_sees_the_names_and_the_page_of_people_says_so(
+        exam, sitting, sample, as_user, invigilator, teacher):
+    client, people = as_user(teacher), reverse("planning:staff", args=[exam.pk])
+    assert "To mark blind" not in client.get(people).content.decode()
+    marks_too(exam, teacher, teacher)
+    marks_too(exam, invigilator, teacher)
+    page = client.get(people).content.decode()
+
+    assert "Person Number 1" in day_pages(client, exam, sitting, sample)[2]
+    assert f"{teacher} marks this exam and is a teacher here" in page
+    assert f"{invigilator} marks this exam and is an invigilator here" in page

@@ -16,6 +16,7 @@ from examkit.models import Exam, Role, State
 from examkit.planning import services
 from examkit.planning.forms import MILLIGRAMS, CopyForm, DutyForm, ExamForm, ReasonForm
 from examkit.planning.selectors import life
+from examkit.planning.selectors.blind import not_blind
 from examkit.planning.views.common import attempt, sentences
 
 
@@ -117,7 +118,8 @@ def staff(request, pk):
             request, services.duty_add, exam=found, who=request.user, **form.cleaned_data):
         return redirect("planning:staff", pk)
     return render(request, "examkit/planning/staff.html", {
-        "exam": found, "form": form, "duties": found.duties.select_related("user")})
+        "exam": found, "form": form, "duties": found.duties.select_related("user"),
+        "not_blind": not_blind(found)})
 
 
 @allow(Role.TEACHER)
