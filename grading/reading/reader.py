@@ -295,7 +295,7 @@ class Reader(Timing, OnPapers, Settling):
 
     def _join_goes(self, chunk):
         """ "goes brown" turns brown; "goes in ammonia" dissolves."""
-        fallen = [d for d in self.drafts if d.event == "precipitate" and not d.negated]
+        fallen = [d for d in self.drafts if (d.event == "precipitate" or d.solid) and not d.negated]
         if self._next_kind() in LOOKS or self.waiting.colours or not fallen:
             self._join_turns(chunk)
         else:

@@ -1,7 +1,7 @@
 """The end of a clause: what was denied, and where attributes go that still wait for their thing."""
 
 from grading.reading.drafts import DETAILS, GASEOUS, Draft, Waiting
-from grading.reading.findings import UNSTATED
+from grading.reading.findings import EFFECT, UNSTATED
 
 WORDLESS = ("filler", "negation", "join")  # kinds that say nothing of a thing: "absent" is all that is said
 SOLIDS = ("residue", "bead")
@@ -124,6 +124,8 @@ class Settling:
             return None  # "loses its water, turns white"
         if last is None or not last.takes(waiting) or (waiting.turning and waiting.before):
             return None
+        if waiting.smell and last.event == EFFECT and last.clause != self.clause:
+            return None  # "litmus turned blue and smell of ammonia"
         if waiting.gas and last.colours and last.clause != self.clause:
             return None  # "brown gas, CO2" may be two gases
         return last

@@ -37,7 +37,9 @@ def judge_with(mark_scheme="common", scheme="semimicro", **changes):
     """A judge whose mark scheme differs from a shipped one: {section: {key: value}}, or a key of the whole."""
     content = base().mark_schemes[mark_scheme]
     changed = {k: content[k] | v if isinstance(content.get(k), dict) else v for k, v in changes.items()}
-    return replace(bench(mark_scheme), plan=base().schemes[scheme], marking=from_data(content | changed, base()))
+    return replace(
+        bench(mark_scheme), plan=base().schemes[scheme], marking=from_data(content | changed, base())
+    )
 
 
 def read(text):

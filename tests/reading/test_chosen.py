@@ -8,9 +8,13 @@ from tests.reading.bench import base, bench, expected, line_of
 
 
 def test_a_chosen_outcome_is_a_finding():
-    found = findings_of_choice([{"facet": "tube", "step": "drops", "event": "precipitate", "colours": ["white"]}])
+    found = findings_of_choice(
+        [{"facet": "tube", "step": "drops", "event": "precipitate", "colours": ["white"]}]
+    )
 
-    assert [(f.event, f.step, f.colours, f.facet) for f in found] == [("precipitate", "drops", ("white",), "tube")]
+    assert [(f.event, f.step, f.colours, f.facet) for f in found] == [
+        ("precipitate", "drops", ("white",), "tube")
+    ]
 
 
 def test_nothing_chosen_is_nothing_found():
@@ -26,7 +30,9 @@ def test_choosing_what_is_expected_earns_all_and_needs_no_person(salt):
 
 def test_a_wrong_choice_earns_nothing_and_a_choice_without_colour_half():
     line = line_of("naoh", "Zn2+")
-    wrong = reading_of_choice([{"step": "drops", "event": "precipitate", "colours": ["blue"], "facet": "tube"}])
+    wrong = reading_of_choice(
+        [{"step": "drops", "event": "precipitate", "colours": ["blue"], "facet": "tube"}]
+    )
     plain = reading_of_choice([{"step": "drops", "event": "precipitate", "colours": [], "facet": "tube"}])
 
     assert judge_observation(bench(), line, wrong).share == 0

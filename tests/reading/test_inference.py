@@ -209,3 +209,24 @@ def test_every_name_in_the_ion_files_is_read_as_its_ion():
     for ion in base().ions.values():
         for name in (ion.formula, ion.name, *ion.names):
             assert ion.formula in [i for ions, _f in claims(f"{name} present") for i in ions], name
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("no silver group", [("I", "absent")]),
+        ("copper group is out", [("II", "absent")]),
+        ("Pb2+ & Cu2+ out", [(("Pb2+",), "absent"), (("Cu2+",), "absent")]),
+        ("K+ (NH4+ already ruled out)", [(("K+",), "maybe"), (("NH4+",), "absent")]),
+        ("Zn2+, not sure", [(("Zn2+",), "maybe")]),
+    ],
+)
+def test_groups_go_by_names_and_what_stands_in_brackets_is_said_of_what_stands_there(text, said):
+    assert claims(text) == said
+
+
+def test_a_hedge_beside_an_ion_needs_no_person_and_alone_does():
+    ions = base().ions
+
+    assert read_inference(words(), ions, "Zn2+, I think").sure
+    assert not read_inference(words(), ions, "I think").sure

@@ -277,3 +277,37 @@ def test_a_page_of_text_is_read_up_to_its_limit_and_the_rest_goes_to_a_person():
 
     assert len(reading.findings) > 60
     assert reading.unread[-1] == (LONGEST, len(reading.text)) and not reading.sure
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "blue - scratched out - white ppt",
+        "[no ppt - crossed out] white ppt came down",
+        "black (crossed out) white ppt",
+        "green ppt crossed out, white ppt",
+    ],
+)
+def test_what_is_crossed_out_does_not_count_and_is_told(text):
+    assert said(text, "event", "colours", "negated") == [("precipitate", ("white",), False)]
+    assert "crossed out" in " ".join(read(text).why_unsure())
+
+
+@pytest.mark.parametrize("text", ["did not do", "skipped", "not carried out", "no time left"])
+def test_what_was_not_done_says_nothing(text):
+    assert read(text).findings == ()
+
+
+def test_nothing_and_a_verb_is_a_denial():
+    assert said("nothing precipitates", "event", "negated") == [("precipitate", True)]
+
+
+def test_what_is_seen_before_a_comma_is_not_seen_at_the_step_after_it():
+    assert said("white gelatinous, in excess it is not dissolved", "colours", "step", "negated") == [
+        (("white",), "", False),
+        ((), "excess", True),
+    ]
+
+
+def test_a_sound_takes_no_colour():
+    assert said("crackling, stays white", "event", "colours") == [("crackling", ()), ("colour", ("white",))]
