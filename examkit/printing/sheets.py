@@ -24,6 +24,7 @@ class Sheet:
     template: str
     stamp: str = ""
     usual: str = ""  # for labels: the geometry that is proposed first
+    names: bool = False  # whether it tells whose a code is, to others than teachers
 
     @property
     def geometries(self):
@@ -72,7 +73,8 @@ SHEETS = {sheet.key: sheet for sheet in (
           (Role.TEACHER, Role.ASSISTANT), fill.bench_plan_for_assistant, "bench_plan.html"),
     Sheet("bench-plan-invigilator", _("Bench plan for the invigilator"), _("invigilator"),
           _("codes and candidates at their benches, no salts"),
-          (Role.TEACHER, Role.INVIGILATOR), fill.bench_plan_for_invigilator, "bench_plan.html"),
+          (Role.TEACHER, Role.INVIGILATOR), fill.bench_plan_for_invigilator, "bench_plan.html",
+          names=True),
     Sheet("marking-key", _("Marking key"), _("examiners"),
           _("the expected record of every salt, with its codes; no names"),
           (Role.TEACHER, Role.EXAMINER, Role.MODERATOR), fill.marking_key, "marking_key.html"),

@@ -3,12 +3,14 @@
 from django.contrib import messages
 from django.http import FileResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from examkit.access import allow, exam_or_404
 from examkit.errors import ExamkitError
 from examkit.models import Role
+from examkit.planning.selectors.blind import names_hidden
 from examkit.printing import runs
 from examkit.printing.sheets import SHEETS
 
@@ -18,9 +20,15 @@ from examkit.printing.sheets import SHEETS
 def overview(request, pk):
     """What can be printed, and for whom; everybody sees what they may have."""
     exam = exam_or_404(request, pk)
-    sheets = [sheet for sheet in SHEETS.values() if set(sheet.roles) & request.roles]
+    sheets = [sheet for sheet in SHEETS.values()
+              if set(sheet.roles) & request.roles and not _blind(request, exam, sheet)]
     context = {"exam": exam, "sheets": sheets, "drawn": exam.samples.exists()}
     return render(request, "examkit/printing/overview.html", context)
+
+
+def _blind(request, exam, sheet):
+    """Whether a sheet would tell somebody who marks this exam whose a code is."""
+    return sheet.names and names_hidden(exam, user=request.user, roles=request.roles)
 
 
 def sheet_view(key):
@@ -31,7 +39,12 @@ def sheet_view(key):
     @require_GET
     @never_cache
     def view(request, pk):
-        return _answer(request, exam_or_404(request, pk), sheet)
+        exam = exam_or_404(request, pk)
+        if _blind(request, exam, sheet):
+            messages.error(request, _("You mark this exam, so this sheet, which tells whose a sample code "
+                                      "is, is not for you until the results are released."))
+            return redirect("printing:overview", exam.pk)
+        return _answer(request, exam, sheet)
 
     view.__name__ = f"sheet_{key.replace('-', '_')}"
     return view

@@ -167,3 +167,13 @@ def test_a_teacher_who_marks_sees_the_names_and_the_page_of_people_says_so(
     assert "Person Number 1" in day_pages(client, exam, sitting, sample)[2]
     assert f"{teacher} marks this exam and is a teacher here" in page
     assert f"{invigilator} marks this exam and is an invigilator here" in page
+
+
+def test_who_marks_the_exam_cannot_print_whose_a_code_is_either(exam, as_user, invigilator, teacher):
+    client, overview = as_user(invigilator), reverse("printing:overview", args=[exam.pk])
+    assert "bench-plan-invigilator" in client.get(overview).content.decode()
+    marks_too(exam, invigilator, teacher)
+
+    page = client.get(reverse("printing:bench-plan-invigilator", args=[exam.pk]), follow=True).content.decode()
+    assert "You mark this exam" in page
+    assert "bench-plan-invigilator" not in client.get(overview).content.decode()
