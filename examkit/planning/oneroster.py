@@ -5,15 +5,12 @@ to be deleted, and users that are not enabled, are left out. The number of a can
 `identifier`, where all have one; else their `username`; else their `sourcedId`.
 """
 
-import io
-import lzma
-import zipfile
-import zlib
 from dataclasses import dataclass
 
-from examkit.planning import sheets
+from examkit.planning import sheets, zipped
 from examkit.planning.said import AllRefused
 from examkit.planning.said import said as _
+from examkit.planning.zipped import refused
 
 NEEDED = {
     "users.csv": ("sourcedId", "enabledUser", "givenName", "familyName"),
@@ -39,11 +36,7 @@ class Row:
 
 def looks_like(data):
     """Whether a file is a ZIP that holds the users of a OneRoster set."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            return any(_plain(name) in ("users.csv", "manifest.csv") for name in archive.namelist())
-    except (zipfile.BadZipFile, ValueError, NotImplementedError, OverflowError):
-        return False
+    return any(_plain(part.filename) in ("users.csv", "manifest.csv") for part in zipped.parts(data))
 
 
 def read(data, classes=""):
@@ -61,31 +54,17 @@ def _plain(name):
     return name.rsplit("/", 1)[-1].casefold()
 
 
-def _refused(what, file="", line=0, column=""):
-    return AllRefused([(line, column, what, file)])
-
-
 def _unpacked(data):
     """The rows of each file that is read, by its name."""
-    with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        parts = {_plain(part.filename): part for part in archive.infolist()
-                 if _plain(part.filename) in FILES and not part.is_dir()}
-        size = sum(part.file_size for part in parts.values())
-        if size > LARGEST_MB * sheets.MEGABYTE:
-            raise _refused(_("The set expands to %(size)d MB; limit %(limit)d MB. Export one school or one "
-                             "year.", size=-(-size // sheets.MEGABYTE), limit=LARGEST_MB))
-        if any(part.flag_bits & 1 for part in parts.values()):
-            raise _refused(_("The set is protected by a password. Export it without one."))
-        return {name: _rows(name, _content(archive, part)) for name, part in parts.items()}
+    parts = {_plain(part.filename): part for part in zipped.parts(data)
+             if _plain(part.filename) in FILES and not part.is_dir()}
+    zipped.check(parts.values(), LARGEST_MB)
+    return {name: _rows(name, zipped.content(data, part, _damaged(part))) for name, part in parts.items()}
 
 
-def _content(archive, part):
-    try:
-        return archive.read(part)
-    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, NotImplementedError,
-            RuntimeError):
-        raise _refused(_("%(file)s is damaged inside the ZIP. Export the set again.", file=part.filename),
-                       _plain(part.filename)) from None
+def _damaged(part):
+    what = _("%(file)s is damaged inside the ZIP. Export the set again.", file=part.filename)
+    return refused(what, file=_plain(part.filename))
 
 
 def _rows(name, data):
@@ -96,7 +75,7 @@ def _rows(name, data):
         raise AllRefused([(*problem, name) for problem in refusal.problems]) from None
     lines = [(line, cells) for line, cells in lines if any(cell.strip() for cell in cells)]
     if not lines:
-        raise _refused(_("The file is empty. Export the set again."), name)
+        raise refused(_("The file is empty. Export the set again."), file=name)
     headings = [cell.strip() for cell in lines[0][1]]
     problems = [
         (line, "", _("%(found)d cells, but %(wanted)d headings. Export the set again.",
@@ -158,12 +137,12 @@ def _wanted(files, classes):
     names = [name.strip() for name in classes.split(",") if name.strip()]
     listed = ", ".join(sorted(row["title"] for row in rows)[:LISTED]) or "-"
     if not names and len(rows) > 1:
-        raise _refused(_("The set has %(number)d classes with pupils: %(classes)s. Name those that sit this "
-                         "exam.", number=len(rows), classes=listed), "classes.csv")
+        raise refused(_("The set has %(number)d classes with pupils: %(classes)s. Name those that sit this "
+                        "exam.", number=len(rows), classes=listed), file="classes.csv")
     strange = [name for name in names if not any(_is_named(row, name) for row in rows)]
     if strange:
-        raise _refused(_("No class with pupils is called %(names)s; the set has %(classes)s.",
-                         names=", ".join(strange), classes=listed), "classes.csv")
+        raise refused(_("No class with pupils is called %(names)s; the set has %(classes)s.",
+                        names=", ".join(strange), classes=listed), file="classes.csv")
     chosen = [row for row in rows if not names or any(_is_named(row, name) for name in names)]
     return {row["sourcedId"]: row["title"] for row in chosen}
 

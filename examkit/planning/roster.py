@@ -68,10 +68,8 @@ def read_roster(data, filename="", classes=""):
     `classes` names the classes wanted of a OneRoster set (titles or codes, with commas between them).
     """
     try:
-        if oneroster.looks_like(data):
-            table = oneroster.read(data, classes)
-        else:
-            table = sheets.read_xlsx(data) if sheets.looks_zipped(data, filename) else sheets.read_csv(data)
+        is_set = oneroster.looks_like(data)
+        table = oneroster.read(data, classes) if is_set else sheets.read(data, filename)
     except AllRefused as refusal:
         return Reading((), problems=tuple(Problem(*found) for found in refusal.problems))
     return _read_table(table)

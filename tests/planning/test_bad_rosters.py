@@ -94,4 +94,4 @@ def test_a_number_shown_with_a_million_zeros_fills_no_memory():
     book.active.append([7])
     book.active["A1"].number_format = "0" * 10**6
 
-    assert sheets.read_xlsx(saved(book)).rows == ((1, ["7"]),)
+    assert sheets.read(saved(book)).rows == ((1, ["7"]),)

@@ -231,7 +231,7 @@ def test_a_workbook_that_expands_far_is_refused_from_its_directory():
 
     assert len(bomb) < 100_000
     assert problems(bomb, "list.xlsx") == [
-        "The workbook expands to 49 MB; limit 10 MB. Copy the list into a new workbook."]
+        "The file expands to 49 MB; limit 10 MB. Copy the list into a new file, or export one year at a time."]
 
 
 def test_a_workbook_that_lies_about_its_size_is_refused():

@@ -117,9 +117,11 @@ def import_state(request, pk, task):
 def _result(task):
     from django_tasks.exceptions import TaskResultDoesNotExist
 
+    if not import_class_list.get_backend().supports_get_result:  # one that works at once keeps nothing
+        raise Http404
     try:
         return import_class_list.get_result(task)
-    except (TaskResultDoesNotExist, NotImplementedError):  # the backend that works at once keeps nothing
+    except TaskResultDoesNotExist:
         raise Http404 from None
 
 

@@ -34,7 +34,7 @@ NEEDED = (CODE, TEST)
 def read_table(data, filename):
     """The records in a CSV or XLSX file; nothing raises, problems are told in the reading."""
     try:
-        table = sheets.read_xlsx(data) if sheets.looks_zipped(data, filename) else sheets.read_csv(data)
+        table = sheets.read(data, filename)
     except AllRefused as refusal:
         return Reading(problems=tuple(Problem(line, column, str(what))
                                       for line, column, what in refusal.problems))
