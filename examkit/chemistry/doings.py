@@ -12,7 +12,6 @@ PLAIN = {
     "heat": "heat",
     "evaporate": "evaporate",
 }
-GASES = {"H2S": "hydrogen sulfide", "CO3^2-": "carbon dioxide"}
 
 
 def in_words(kb, test, operation, facet="", takes=START):
@@ -83,13 +82,19 @@ def _look(_kb, test, operation, facet):
     return f"look: {place}" + (f", {operation.step}" if operation.step not in ("", "reagent") else "")
 
 
-def _plain(_kb, _test, operation, _facet):
+def _plain(kb, _test, operation, _facet):
     told = PLAIN[operation.do]
-    gases = [GASES[gone] for gone in operation.drives_off if gone in GASES]
-    told += f" off {' and '.join(gases)}" if operation.do == "boil" and gases else ""
+    gone = [_substance(kb, each) for each in operation.drives_off]
+    told += f" until {' and '.join(gone)} is driven off" if operation.do == "boil" and gone else ""
     told += f" to {operation.to_mL:g} mL" if operation.do == "evaporate" and operation.to_mL else ""
     told += f" at about {operation.celsius:g} °C" if operation.celsius else ""
     return told + (f" for {operation.minutes:g} min" if operation.minutes else "")
+
+
+def _substance(kb, formula):
+    """The name of what is driven off: a reagent of the shelf, or an ion."""
+    names = (reagent.name for reagent in kb.reagents.values() if reagent.formula == formula)
+    return kb.ions[formula].name if formula in kb.ions else next(names, formula)
 
 
 SAYS = {

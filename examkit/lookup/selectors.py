@@ -121,6 +121,12 @@ def _stage(scheme, test):
     return next((stage for stage in scheme.stages if stage.test == test.id), None)
 
 
+def own_way(scheme, test):
+    """Whether the scheme does the test otherwise than the test's own procedure tells."""
+    stage = _stage(scheme, test)
+    return bool(stage and stage.operations)
+
+
 def needed(kb, scheme, test):
     """(reagent, mL, g, strips) that one candidate uses in a test of the scheme, all ways together."""
     found = uses(test, _stage(scheme, test))

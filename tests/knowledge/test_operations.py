@@ -1,9 +1,12 @@
 """Operations: every shipped test can be done, every step is looked at, and what cannot be done is refused."""
 
+import re
+
 import pytest
 
 from examkit.chemistry.doings import in_words
 from examkit.chemistry.knowledge.load import load
+from examkit.chemistry.knowledge.model import DROP_mL
 from examkit.chemistry.knowledge.operations import faults, looks, operations, plain, ways
 from examkit.chemistry.knowledge.shapes import OperationShape
 
@@ -74,3 +77,25 @@ def test_a_way_that_the_test_has_not_is_refused():
     shape = {"magic": [OperationShape.model_validate(TAKE)]}
 
     assert "the test has no facet 'magic'." in [what for _place, what in faults(KB, KB.tests["naoh"], ways(shape))]
+
+
+AMOUNT = re.compile(r"(\d+(?:\.\d+)?|one|two|three|four|five|six) (mL|g|drops?|°C)(?![\w/])")
+NUMBERS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+
+
+def amounts_done(test):
+    """(unit, amount) of everything that is done in a test, and in the schemes before it."""
+    sequences = [*test.operations.values(), *(
+        stage.first for scheme in KB.schemes.values() for stage in scheme.stages if stage.first)]
+    done = {("mL", scheme.tube_mL) for scheme in KB.schemes.values()}
+    for operation in (each for sequence in sequences for each in sequence):
+        done |= {("mL", operation.volume_mL), ("mL", operation.to_mL), ("g", operation.g),
+                 ("°C", operation.celsius), ("drop", round(operation.volume_mL / DROP_mL))}
+    return done
+
+
+@pytest.mark.parametrize("test", TESTS, ids=lambda test: test.id)
+def test_every_amount_that_the_procedure_tells_is_an_amount_that_is_done(test):
+    told = [(unit.rstrip("s"), float(NUMBERS.get(number, number))) for number, unit in AMOUNT.findall(test.procedure)]
+
+    assert set(told) - amounts_done(test) == set()

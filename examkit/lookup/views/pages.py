@@ -99,6 +99,7 @@ def test(request, key):
             "possible": possible(kb, scheme, this),
             "reagents": selectors.needed(kb, scheme, this),
             "ways": selectors.ways(kb, scheme, this),
+            "own_way": selectors.own_way(scheme, this),
             "sources": [cited(kb, cite) for cite in this.sources],
         },
     )
