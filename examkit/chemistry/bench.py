@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from examkit.chemistry.colours import agree
-from examkit.chemistry.knowledge.model import Stage, Test
+from examkit.chemistry.knowledge.work import Stage, Test
 from examkit.chemistry.sight import Portion, Sight, look
 from examkit.chemistry.specimen import extracted, falling, left_behind, settling
 from examkit.chemistry.tube import LEFT, after, split, start, taken

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from examkit.chemistry.colours import lightness, tinted
-from examkit.chemistry.knowledge.model import Alternative, Citation, Outcome, Salt
+from examkit.chemistry.knowledge.citations import Citation
+from examkit.chemistry.knowledge.model import Alternative, Outcome, Salt
 
 LIQUIDS = ("dissolves", "melts")  # what is seen of them is one liquid, whatever it was made of
 

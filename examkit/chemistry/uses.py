@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from examkit.chemistry.knowledge.model import WITH_REAGENT
+from examkit.chemistry.knowledge.work import WITH_REAGENT
 from examkit.chemistry.vessel import operations_of
 
 

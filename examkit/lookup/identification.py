@@ -10,7 +10,7 @@ from functools import partial
 from examkit.chemistry.bench import walk
 from examkit.chemistry.errors import UnknownSubject
 from examkit.chemistry.identify import identify
-from examkit.chemistry.knowledge.model import Facet, Test
+from examkit.chemistry.knowledge.work import Facet, Test
 from examkit.chemistry.specimen import read_specimen
 from examkit.lookup.outcomes import in_words, possible
 

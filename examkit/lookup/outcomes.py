@@ -5,7 +5,8 @@ from functools import lru_cache
 
 from examkit.chemistry.backwards import by_facet, runs
 from examkit.chemistry.describe import describe_test
-from examkit.chemistry.knowledge.model import Facet, Outcome
+from examkit.chemistry.knowledge.model import Outcome
+from examkit.chemistry.knowledge.work import Facet
 
 
 @dataclass(frozen=True)

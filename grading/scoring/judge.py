@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from examkit.chemistry.knowledge.model import Knowledge, Outcome, Scheme
+from examkit.chemistry.knowledge.model import Knowledge, Outcome
+from examkit.chemistry.knowledge.work import Scheme
 from grading.errors import GradingError
 from grading.reading.drafts import GASEOUS
 from grading.reading.lexicon import Lexicon, build

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
-from examkit.chemistry.knowledge.model import STAGES
+from examkit.chemistry.knowledge.work import STAGES
 from grading.errors import GradingError
 
 PARTS = ("event", "colours", "gas", "smell", "also_seen", "texture", "step")

@@ -3,7 +3,8 @@
 import pytest
 
 from examkit.chemistry.describe import describe, describe_test
-from examkit.chemistry.knowledge.model import Facet, Outcome
+from examkit.chemistry.knowledge.model import Outcome
+from examkit.chemistry.knowledge.work import Facet
 from examkit.knowledge import knowledge
 
 TUBE = Facet("tube", "precipitate", ("drops", "excess", "on standing"), "no precipitate")

@@ -5,7 +5,9 @@ import dataclasses
 import pytest
 
 from examkit.chemistry.bench import walk
-from examkit.chemistry.knowledge.model import Citation, Fact, Outcome, Stage
+from examkit.chemistry.knowledge.citations import Citation
+from examkit.chemistry.knowledge.model import Fact, Outcome
+from examkit.chemistry.knowledge.work import Stage
 from examkit.chemistry.specimen import read_specimen
 from examkit.chemistry.tube import Fraction, after, reached, split, start, taken
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.knowledge.model import Operation
+from examkit.chemistry.knowledge.work import Operation
 from examkit.chemistry.uses import Use, uses, uses_before
 from examkit.chemistry.vessel import Added, Vessel, calculable, conditions, run, staged
 

@@ -6,8 +6,8 @@ import pytest
 
 from examkit.chemistry.equilibria.solve import mixture, solve
 from examkit.chemistry.knowledge.constants import terms
+from examkit.chemistry.knowledge.equilibrium import Constant, Constants
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.knowledge.model import Constant, Constants
 
 WATER = ("H2O -> H+ + OH-", "acids", "OH-", 1.0e-14)
 

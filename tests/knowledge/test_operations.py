@@ -6,9 +6,9 @@ import pytest
 
 from examkit.chemistry.doings import in_words
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.knowledge.model import DROP_mL
 from examkit.chemistry.knowledge.operations import faults, looks, operations, plain, ways
 from examkit.chemistry.knowledge.shapes import OperationShape
+from examkit.chemistry.knowledge.work import DROP_mL
 
 KB = load()
 TESTS = list(KB.tests.values())

@@ -6,8 +6,9 @@ import shutil
 import pytest
 
 from examkit.chemistry.errors import KnowledgeError, UnknownSubject
+from examkit.chemistry.knowledge.citations import Citation
 from examkit.chemistry.knowledge.load import SHARED, load
-from examkit.chemistry.knowledge.model import Citation, Refusal
+from examkit.chemistry.knowledge.model import Refusal
 from examkit.chemistry.knowledge.overlay import load_with, own
 from examkit.chemistry.specimen import find_salt, read_specimen
 

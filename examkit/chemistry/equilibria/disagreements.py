@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from examkit.chemistry.equilibria.margin import Margin
 from examkit.chemistry.equilibria.settled import settled_for
 from examkit.chemistry.equilibria.table import table
-from examkit.chemistry.knowledge.model import Settled
+from examkit.chemistry.knowledge.equilibrium import Settled
 from examkit.chemistry.vessel import staged
 
 

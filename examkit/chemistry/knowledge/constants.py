@@ -6,7 +6,8 @@ from pydantic import Discriminator, Field, TypeAdapter
 
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
-from examkit.chemistry.knowledge.model import Citation, Constant, Constants, OtherValue, Settled, Thresholds
+from examkit.chemistry.knowledge.citations import Citation
+from examkit.chemistry.knowledge.equilibrium import Constant, Constants, OtherValue, Settled, Thresholds
 from examkit.chemistry.knowledge.shapes import Cites, Shape, Word
 
 Number = float | int

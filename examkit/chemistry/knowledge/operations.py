@@ -1,7 +1,7 @@
 """What is done in a test, step by step: from data to records and back, and what cannot be done."""
 
-from examkit.chemistry.knowledge.model import PORTIONS, WITH_REAGENT, Operation
 from examkit.chemistry.knowledge.shapes import OperationShape
+from examkit.chemistry.knowledge.work import PORTIONS, WITH_REAGENT, Operation
 
 MEASURES = ("drops", "mL", "g", "strips")
 

@@ -13,8 +13,10 @@ from dataclasses import replace
 
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
-from examkit.chemistry.knowledge import check, model, shapes, sources
-from examkit.chemistry.knowledge.build import alternative_record, reagent_record, salt_record, shaped_file
+from examkit.chemistry.knowledge import check, shapes, sources
+from examkit.chemistry.knowledge.build import explained, shaped_file
+from examkit.chemistry.knowledge.citations import Source
+from examkit.chemistry.knowledge.makers import alternative_record, reagent_record, salt_record
 from examkit.chemistry.knowledge.overlay import (
     SOURCE_KIND,
     Layer,
@@ -45,7 +47,7 @@ def layer_of(base, entries):
     """The Layer of these entries over a base, and all problems (then the layer is not to be used)."""
     layer, problems, shaped = Layer(), [], []
     for entry in sorted(entries, key=lambda entry: list(FOLDERS).index(entry.kind)):
-        layer.sources[entry.source] = model.Source(entry.source, entry.data.get("source", ""), SOURCE_KIND)
+        layer.sources[entry.source] = Source(entry.source, entry.data.get("source", ""), SOURCE_KIND)
         document = _document(entry)
         wrong = [] if entry.data.get("source", "").strip() else [_unsaid(entry)]
         try:
@@ -192,8 +194,6 @@ def _outcome(base, layer, entry, document):
 def _alternative(document):
     """The outcome as an alternative; shape faults are told by the places of the form."""
     from pydantic import ValidationError
-
-    from examkit.chemistry.knowledge.build import explained
 
     try:
         return shapes.AlternativeShape.model_validate(document.data), []

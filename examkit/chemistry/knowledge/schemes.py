@@ -4,9 +4,10 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from examkit.chemistry.knowledge.model import Citation, Scheme, Stage
+from examkit.chemistry.knowledge.citations import Citation
 from examkit.chemistry.knowledge.operations import operations, ways
 from examkit.chemistry.knowledge.shapes import Amount, Cites, OperationShape, Shape, Word
+from examkit.chemistry.knowledge.work import Scheme, Stage
 
 
 class Before(Shape):

@@ -4,7 +4,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from examkit.chemistry.knowledge.model import DOINGS, EVENTS, SOLVENTS, STAGES
+from examkit.chemistry.knowledge.model import EVENTS, SOLVENTS
+from examkit.chemistry.knowledge.work import DOINGS, STAGES
 
 Word = Annotated[str, Field(min_length=1)]
 Event = Literal[EVENTS]

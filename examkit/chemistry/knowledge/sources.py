@@ -3,7 +3,7 @@
 from collections import Counter
 
 from examkit.chemistry.knowledge import constants
-from examkit.chemistry.knowledge.model import Citation
+from examkit.chemistry.knowledge.citations import Citation
 
 ELSEWHERE = ("hazards.yaml", "labels.yaml", "waste.yaml", "marking/")  # files whose shape is their reader's
 
