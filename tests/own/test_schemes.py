@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from examkit.chemistry.expect import expect
 from examkit.chemistry.specimen import read_specimen
+from examkit.chemistry.uses import uses
 from examkit.errors import Refused
 from examkit.knowledge import knowledge
 from examkit.models import Own, State
@@ -223,3 +224,40 @@ def test_a_stale_page_of_a_scheme_means_the_same_rows(cast, pages):
     assert pages.post(address, sent).status_code == 302
     tests = [stage.test for stage in knowledge(cast.centre).schemes[entry.key].stages]
     assert "borax-bead" not in tests and tests.index("flame") > tests.index("appearance")
+
+
+def test_one_more_reagent_goes_after_the_step_that_is_named(cast, pages):
+    entry = copy(cast)
+    response = edit(pages, entry, **{
+        "t-group-1-more-reagent": "ammonium-chloride", "t-group-1-more-amount": 0.1,
+        "t-group-1-more-unit": "g", "t-group-1-more-after": 2})
+
+    assert response.status_code == 302, problems(response)
+    stage = next(s for s in knowledge(cast.centre).schemes[entry.key].stages if s.test == "group-1")
+    assert [o.do for o in stage.operations[""]][:4] == ["take", "add", "add", "shake"]
+    assert (stage.operations[""][2].what, stage.operations[""][2].g) == ("ammonium-chloride", 0.1)
+
+
+def test_one_more_reagent_without_an_amount_is_left_out(cast, pages):
+    entry = copy(cast)
+    edit(pages, entry, **{"t-group-1-more-reagent": "ammonium-chloride"})
+
+    stage = next(s for s in knowledge(cast.centre).schemes[entry.key].stages if s.test == "group-1")
+    assert not stage.operations
+
+
+def test_an_amount_taken_out_takes_the_reagent_out(cast, pages):
+    entry = copy(cast)
+    edit(pages, entry, **{"t-group-5-1-amount": None})
+
+    stage = next(s for s in knowledge(cast.centre).schemes[entry.key].stages if s.test == "group-5")
+    assert "ammonia-dilute" not in [o.what for o in stage.operations[""]]
+
+
+def test_a_reagent_of_a_changed_scheme_reaches_the_stock_list(cast, pages):
+    entry = copy(cast)
+    edit(pages, entry, **{"t-group-1-1-amount": 6})
+
+    kb = knowledge(cast.centre)
+    stage = next(s for s in kb.schemes[entry.key].stages if s.test == "group-1")
+    assert uses(kb.tests["group-1"], stage)[0].volume_mL == pytest.approx(0.3)

@@ -1,6 +1,5 @@
 """The forms of a scheme of one's own: first the one that is copied, then its tables."""
 
-import re
 from dataclasses import dataclass
 
 from crispy_forms.helper import FormHelper
@@ -11,11 +10,8 @@ from examkit.chemistry.formula import pretty
 from examkit.chemistry.knowledge.overlay import in_order
 from examkit.chemistry.tube import START
 from examkit.own.forms.base import OwnForm, Words
-from examkit.own.schemes import STEP, STRENGTHS, edited, sequences, with_sequences
-
-UNITS = (("drops", _("drops")), ("mL", "mL"), ("g", "g"), ("strips", _("strips")))
-MEASURED = ("take", "add", "pass", "test", "wash", "dilute")
-WHOLE = ("drops", "strips")
+from examkit.own.forms.operations import OperationFields, row_name
+from examkit.own.schemes import STEP, STRENGTHS, edited
 
 
 class CopyForm(OwnForm):
@@ -44,27 +40,7 @@ class TestRow:
     group: object
 
 
-@dataclass(frozen=True)
-class Step:
-    """One operation as a line of the table: what is done, and the fields of what can be changed."""
-
-    does: str
-    reagent: object | None
-    amount: object | None
-    unit: str
-    pH: object | None
-    step: str = ""
-
-
-@dataclass(frozen=True)
-class Way:
-    """The operations of a test, or of one way of doing it."""
-
-    title: str
-    steps: tuple
-
-
-class SchemeForm(OwnForm):
+class SchemeForm(OperationFields, OwnForm):
     """Order and choice of tests, groups, syllabus, amounts.
 
     Fields are named by what their row is about, so that a page older than the stored scheme still means the
@@ -152,54 +128,6 @@ class SchemeForm(OwnForm):
         """Name, cations and reagent of each group, and an empty row."""
         return [[self[f"{row}-{part}"] for part in ("name", "cations", "reagent")] for row in self.groups]
 
-    # ---- operations ----
-    def _operation_fields(self):
-        """Fields for every amount of the tests that are in; of ways, those that the syllabus needs."""
-        self.sequences = {
-            row: sequences(stage, self.kb.tests[stage["test"]])
-            for row, stage in self.stages.items() if self[f"{row}-in"].initial}
-        for row, ways in self.sequences.items():
-            for facet, number, each in _measured(ways):
-                self._amount_fields(row_name(row, facet, str(number)), self.stages[row]["test"], each)
-
-    def _amount_fields(self, name, test, each):
-        title = f"{self._title(test)}: {self._does(each)}"
-        unit = _unit(each)
-        kind = forms.IntegerField if unit in WHOLE else forms.FloatField
-        self._add(f"{name}-amount", kind(label=title, initial=each[unit], min_value=0))
-        if each["do"] != "take" and each.get("what"):
-            reagent = forms.CharField(
-                label=title + ", " + str(_("reagent")), initial=each["what"], max_length=80)
-            reagent.widget.attrs["list"] = "reagents"
-            self._add(f"{name}-reagent", reagent)
-        if "until_pH" in each:
-            self._add(f"{name}-pH", forms.FloatField(
-                label=f"{title}, pH", initial=each["until_pH"], min_value=0, max_value=14))
-
-    def _does(self, each):
-        """What is done, without how much: that stands in the field."""
-        known = self.kb.reagents.get(each.get("what", ""))
-        return f"{each['do']} {known.name if known else each.get('what', '')}".strip()
-
-    def operation_rows(self):
-        """(title of the test, its ways) of each test that is in, in the order of the work."""
-        for row, ways in self.sequences.items():
-            test = self.kb.tests[self.stages[row]["test"]]
-            yield test.title, [
-                Way(test.facets[facet].title if facet else "", tuple(self._steps(row, facet, each)))
-                for facet, each in ways.items()]
-
-    def _steps(self, row, facet, operations):
-        for number, each in enumerate(operations):
-            name = row_name(row, facet, str(number))
-            unit = _unit(each)
-            yield Step(
-                self._does(each), self._bound(f"{name}-reagent"), self._bound(f"{name}-amount"),
-                dict(UNITS).get(unit, ""), self._bound(f"{name}-pH"), each.get("step", ""))
-
-    def _bound(self, name):
-        return self[name] if name in self.fields else None
-
     # ---- back to data ----
     def clean(self):
         """Two groups cannot have one name."""
@@ -221,51 +149,8 @@ class SchemeForm(OwnForm):
                   for row, (was, _group) in self.groups.items()]
         return {"scheme": edited(self.old, each, rows, groups)}
 
-    def _edited_stage(self, row, stage):
-        if row not in self.sequences:
-            return stage
-        ways = {
-            facet: [self._edited_operation(row_name(row, facet, str(number)), operation)
-                    for number, operation in enumerate(each)]
-            for facet, each in self.sequences[row].items()}
-        kept = {facet: [each for each in way if each] for facet, way in ways.items()}
-        return with_sequences(stage, kept, self.kb.tests[stage["test"]])
-
-    def _edited_operation(self, name, each):
-        """The operation with what was typed; one whose amount was taken out is left out."""
-        if f"{name}-amount" not in self.fields:
-            return each
-        amount = self.cleaned_data[f"{name}-amount"]
-        if not amount:
-            return None if each["do"] != "take" else each
-        edited_ = each | {_unit(each): amount}
-        if f"{name}-reagent" in self.fields:
-            edited_["what"] = self.cleaned_data[f"{name}-reagent"].strip() or each["what"]
-        if self.cleaned_data.get(f"{name}-pH") is not None:
-            edited_["until_pH"] = self.cleaned_data[f"{name}-pH"]
-        return edited_
 
 
-def _unit(each):
-    """How an operation is measured, or an empty string."""
-    return next((unit for unit, _words in UNITS if each.get(unit)), "")
-
-
-def _measured(ways):
-    """(way, number, operation) of every operation that has an amount."""
-    for facet, operations in ways.items():
-        for number, each in enumerate(operations):
-            if each["do"] in MEASURED and _unit(each):
-                yield facet, number, each
-
-
-def row_name(*words):
-    """The name of a row's fields: what it is about, as far as an address of a field can say it.
-
-    >>> row_name("c", "confirm-cation.potassium-iodide", "dilute HCl")
-    'c-confirm-cation_potassium-iodide-dilute_HCl'
-    """
-    return "-".join(re.sub(r"[^A-Za-z0-9-]", "_", word) for word in words if word not in ("", START))
 
 
 def _goes_with(stage):
