@@ -14,13 +14,23 @@ PLAIN = {
 }
 
 
-def in_words(kb, test, operation, facet="", takes=START):
-    """One operation as a phrase, its note in brackets; `takes` is the fraction that the stage works on."""
-    if (operation.do, operation.what) == ("take", "tube") and takes != START:
-        phrase = f"take the {takes}"
+def in_words(kb, test, operation, facet="", tube="what the step before has left"):
+    """One operation as a phrase, its note in brackets; `tube` says what the stage takes."""
+    if (operation.do, operation.what) == ("take", "tube"):
+        phrase = f"take {tube}"
     else:
         phrase = SAYS.get(operation.do, _plain)(kb, test, operation, facet)
     return f"{phrase} ({operation.note})" if operation.note else phrase
+
+
+def tube_in_words(kb, scheme, stage):
+    """What a stage takes, in words: a part of the original solution, what went on, or a fraction by name."""
+    if stage.takes != START:
+        return f"the {stage.takes}"
+    groups = [each for each in scheme.stages if kb.tests[each.test].portion == "tube"]
+    if stage is groups[0]:
+        return f"{scheme.tube_mL:g} mL of the original solution"
+    return "what the step before has left"
 
 
 def amount(operation):
@@ -41,8 +51,7 @@ def _of(kb, operation):
 def _take(_kb, _test, operation, _facet):
     if operation.what == "residue":
         return "take the washed residue"
-    what = {"tube": "what the step before has left", "solid": "the solid", "part": "the liquid"}.get(
-        operation.what, f"the {operation.what}")
+    what = {"solid": "the solid", "part": "the liquid"}.get(operation.what, f"the {operation.what}")
     return f"take {amount(operation)} of {what}" if amount(operation) else f"take {what}"
 
 

@@ -2,12 +2,11 @@
 
 from dataclasses import dataclass
 
-from examkit.chemistry.doings import in_words
+from examkit.chemistry.doings import in_words, tube_in_words
 from examkit.chemistry.errors import UnknownSubject
 from examkit.chemistry.expect import Line, expect
 from examkit.chemistry.observe import Observation, observe
 from examkit.chemistry.specimen import find_ion, find_salt
-from examkit.chemistry.tube import START
 from examkit.chemistry.uses import uses, uses_before
 from examkit.chemistry.vessel import operations_of
 from examkit.lookup.outcomes import Possible, otherwise
@@ -143,8 +142,8 @@ def ways(kb, scheme, test):
         if facet and test.facets[facet].of and not syllabus & set(test.facets[facet].of):
             continue
         title = test.facets[facet].title if facet else ""
-        takes = stage.takes if stage else START
-        yield title, [in_words(kb, test, operation, facet, takes) for operation in operations]
+        tube = {"tube": tube_in_words(kb, scheme, stage)} if stage else {}
+        yield title, [in_words(kb, test, operation, facet, **tube) for operation in operations]
 
 
 def tests_with(kb, reagent):

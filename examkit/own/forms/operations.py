@@ -6,6 +6,10 @@ from dataclasses import dataclass
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from examkit.chemistry.doings import in_words
+from examkit.chemistry.knowledge.operations import operations as records
+from examkit.chemistry.knowledge.shapes import OperationShape
+from examkit.chemistry.knowledge.work import WITH_REAGENT
 from examkit.chemistry.tube import START
 from examkit.own.schemes import sequences, with_sequences
 
@@ -23,7 +27,6 @@ class Step:
     amount: object | None
     unit: str
     pH: object | None
-    step: str = ""
 
 
 @dataclass(frozen=True)
@@ -47,12 +50,12 @@ class OperationFields:
             for row, stage in self.stages.items() if self[f"{row}-in"].initial}
         for row, ways in self.sequences.items():
             for facet, number, each in _measured(ways):
-                self._amount_fields(row_name(row, facet, str(number)), self.stages[row]["test"], each)
+                self._amount_fields(row_name(row, facet, str(number)), self.stages[row]["test"], facet, each)
             if set(ways) == {""}:
                 self._more_fields(row)
 
-    def _amount_fields(self, name, test, each):
-        title = f"{self._title(test)}: {self._does(each)}"
+    def _amount_fields(self, name, test, facet, each):
+        title = f"{self._title(test)}: {self._does(self.kb.tests[test], each, facet)}"
         unit = _unit(each)
         kind = forms.IntegerField if unit in WHOLE else forms.FloatField
         self._add(f"{name}-amount", kind(label=title, initial=each[unit], min_value=0))
@@ -76,27 +79,30 @@ class OperationFields:
         self._add(f"{row}-more-after", forms.IntegerField(
             label=f"{title}, " + str(_("after step")), min_value=1, max_value=len(self.sequences[row][""])))
 
-    def _does(self, each):
+    def _does(self, test, each, facet=""):
         """What is done, without how much: that stands in the field."""
-        known = self.kb.reagents.get(each.get("what", ""))
-        return f"{each['do']} {known.name if known else each.get('what', '')}".strip()
+        if each.get("what") and each["do"] in WITH_REAGENT and each["what"] not in self.kb.reagents:
+            return f"{each['do']} {each['what']}"  # one that the checks will refuse
+        bare = {name: value for name, value in each.items() if name not in (*dict(UNITS), "until_pH", "note")}
+        return in_words(self.kb, test, records([OperationShape(**bare)])[0], facet)
 
     def operation_rows(self):
-        """(title, ways, fields of one more reagent) of each test that is in, in the order of the work."""
+        """(title, whether something is wrong, ways, fields of one more reagent) of each test, in order."""
         for row, ways in self.sequences.items():
             test = self.kb.tests[self.stages[row]["test"]]
             more = [self._bound(f"{row}-more-{part}") for part in ("reagent", "amount", "unit", "after")]
-            yield test.title, [
+            names = [name for name in self.fields if name.startswith(f"{row}-")]
+            yield test.title, any(name in self.errors for name in names), [
                 Way(test.facets[facet].title if facet else "", tuple(self._steps(row, facet, each)))
                 for facet, each in ways.items()], more if more[0] else ()
 
     def _steps(self, row, facet, operations):
+        test = self.kb.tests[self.stages[row]["test"]]
         for number, each in enumerate(operations):
             name = row_name(row, facet, str(number))
-            unit = _unit(each)
             yield Step(
-                self._does(each), self._bound(f"{name}-reagent"), self._bound(f"{name}-amount"),
-                dict(UNITS).get(unit, ""), self._bound(f"{name}-pH"), each.get("step", ""))
+                self._does(test, each, facet), self._bound(f"{name}-reagent"), self._bound(f"{name}-amount"),
+                dict(UNITS).get(_unit(each), ""), self._bound(f"{name}-pH"))
 
     def _bound(self, name):
         return self[name] if name in self.fields else None

@@ -128,6 +128,13 @@ class SchemeForm(OperationFields, OwnForm):
         """Name, cations and reagent of each group, and an empty row."""
         return [[self[f"{row}-{part}"] for part in ("name", "cations", "reagent")] for row in self.groups]
 
+    def problems(self):
+        """All that is wrong, each with the name of its field: tables hide what stands far down."""
+        yield from self.non_field_errors()
+        for name, found in self.errors.items():
+            if name in self.fields:
+                yield from (f"{self.fields[name].label}: {problem}" for problem in found)
+
     # ---- back to data ----
     def clean(self):
         """Two groups cannot have one name."""
