@@ -393,6 +393,18 @@ class Migration(migrations.Migration):
                 'constraints': [models.UniqueConstraint(fields=('centre', 'sequence'), name='one_entry_per_number')],
             },
         ),
+        migrations.CreateModel(
+            name='ListAct',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('rows', models.JSONField()),
+                ('entry', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='list_act', to='examkit.auditentry')),
+                ('exam', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='list_acts', to='examkit.exam')),
+            ],
+            options={
+                'ordering': ['pk'],
+            },
+        ),
         migrations.AddConstraint(
             model_name='exam',
             constraint=models.UniqueConstraint(fields=('centre', 'name'), name='exam_name_once_in_centre'),

@@ -1,8 +1,9 @@
-"""The class list of an exam."""
+"""The class list of an exam, and what it was before each change."""
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from examkit.models.audit import AuditEntry
 from examkit.models.exam import Exam
 
 
@@ -28,3 +29,20 @@ class Candidate(models.Model):
 
     def __str__(self):
         return f"{self.number} {self.name}"
+
+
+class ListAct(models.Model):
+    """What candidates were before an act on a class list, so that it can be taken back.
+
+    The trail never forgets, so names and needs are kept here: they go with the exam, and once it is sat.
+    """
+
+    exam = models.ForeignKey(Exam, models.CASCADE, related_name="list_acts")
+    entry = models.OneToOneField(AuditEntry, models.PROTECT, related_name="list_act")
+    rows = models.JSONField()  # [number, fields before or null, fingerprint after or ""]
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self):
+        return str(self.entry)

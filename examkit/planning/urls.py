@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from examkit.planning.views import changes, draw, exams, pool, rooms, roster
+from examkit.planning.views import back, changes, draw, exams, pool, rooms, roster
 
 app_name = "planning"
 urlpatterns = [
@@ -19,12 +19,14 @@ urlpatterns = [
     path("rooms/", rooms.rooms, name="rooms"),
     path("rooms/<int:pk>/", rooms.room, name="room"),
     path("rooms/<int:pk>/delete/", rooms.room_delete, name="room-delete"),
+    path("rooms/gone/<int:number>/", back.room, name="room-back"),
     path("rooms/<int:pk>/place/", rooms.place, name="room-place"),
     path("rooms/<int:pk>/separate/", rooms.separate, name="room-separate"),
 
     path("<int:pk>/sittings/", rooms.sittings, name="sittings"),
     path("<int:pk>/sittings/<int:sitting>/", rooms.sitting, name="sitting"),
     path("<int:pk>/sittings/<int:sitting>/delete/", rooms.sitting_delete, name="sitting-delete"),
+    path("<int:pk>/sittings/gone/<int:number>/", back.sitting, name="sitting-back"),
 
     path("<int:pk>/roster/", roster.roster, name="roster"),
     path("<int:pk>/roster/import/", roster.upload, name="roster-import"),
@@ -33,6 +35,7 @@ urlpatterns = [
     path("<int:pk>/roster/new/", roster.candidate, name="candidate-new"),
     path("<int:pk>/roster/<int:candidate>/", roster.candidate, name="candidate"),
     path("<int:pk>/roster/<int:candidate>/delete/", roster.candidate_delete, name="candidate-delete"),
+    path("<int:pk>/roster/undo/<int:number>/", back.list_act, name="list-undo"),
 
     path("<int:pk>/pool/", pool.pool, name="pool"),
     path("<int:pk>/pool/suggested/", pool.suggested, name="suggested"),

@@ -5,17 +5,17 @@ from datetime import date
 
 from django.db import transaction
 from django.db.models import Q
-from django.utils.translation import gettext as _
 
 from examkit import audit
-from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import knowledge
-from examkit.models import AuditEntry, Centre, ShelfItem, Trial
+from examkit.models import AuditEntry, ShelfItem, Trial
 from examkit.planning.services.guard import reasoned
 from examkit.stockroom.amounts import Amount
 from examkit.stockroom.selectors import shown_amount
 from examkit.stockroom.wording import full_name
+from examkit.undo import standing, to_take_back
 
+WENT = Q(what="bottle removed") | Q(what="bottle used", detail__amount=0)
 BACK = "bottle brought back"
 AS_IT_STOOD = ("strength_mmol_L", "lot", "grade", "note", "percent_w_w_hundredths", "density_mg_mL",
                "set_aside")
@@ -37,15 +37,7 @@ class GoneRow:
 def gone_bottles(centre):
     """The bottles that went last and were not brought back, newest first."""
     kb = knowledge(centre)
-    return [_row(kb, entry) for entry in _gone(centre).order_by("-sequence")[:MOST_SHOWN]]
-
-
-def _gone(centre):
-    """The entries of the trail that took a bottle from the shelf."""
-    trail = AuditEntry.objects.filter(centre=centre)
-    back = [number for number in trail.filter(what=BACK).values_list("detail__gone", flat=True)]
-    went = Q(what="bottle removed") | Q(what="bottle used", detail__amount=0)
-    return trail.filter(went).exclude(sequence__in=back)
+    return [_row(kb, entry) for entry in standing(centre, WENT, back=BACK)[:MOST_SHOWN]]
 
 
 def _row(kb, entry):
@@ -67,12 +59,7 @@ def bring_back(*, centre, who, number, why):
     It comes back as it stood, set aside if it was, with the trials that were made of it.
     """
     why = reasoned(why)
-    Centre.objects.select_for_update().get(pk=centre.pk)
-    if AuditEntry.objects.filter(centre=centre, what=BACK, detail__gone=number).exists():
-        raise ChangedMeanwhile(_("This bottle was brought back already. Look at the shelf."))
-    entry = _gone(centre).filter(sequence=number).first()
-    if entry is None:
-        raise Refused(_("The audit trail knows of no bottle that went from the shelf with this number."))
+    entry = to_take_back(centre, WENT, back=BACK, number=number)
     made_on = _day(entry.detail.get("made_on"))
     item = ShelfItem.objects.create(
         centre=centre, substance=entry.about, amount=_amount(entry), made_on=made_on,

@@ -204,7 +204,7 @@ def test_a_person_gets_a_part_that_their_role_admits_to(cast):
 
     assert [str(duty) for duty in exam.duties.all()] == ["one examiner: examines"]
     assert AuditEntry.objects.last().detail == {"person": "one examiner", "part": "examines"}
-    services.duty_remove(duty=exam.duties.get(), who=cast.teacher)
+    services.duty_remove(duty=exam.duties.get(), who=cast.teacher, reason="on leave")
     assert AuditEntry.objects.last().what == "duty taken" and not exam.duties.exists()
 
 
@@ -220,7 +220,7 @@ def test_the_page_of_people_gives_and_takes_parts(cast, client):
     client.post(reverse("planning:staff", args=[exam.pk]), {"user": cast.teacher.pk, "part": "lead"})
     assert "leads the exam" in client.get(reverse("planning:exam", args=[exam.pk])).content.decode()
 
-    client.post(reverse("planning:staff-remove", args=[exam.pk, exam.duties.get().pk]))
+    client.post(reverse("planning:staff-remove", args=[exam.pk, exam.duties.get().pk]), {"reason": "on leave"})
 
     assert not exam.duties.exists()
 

@@ -75,7 +75,7 @@ def test_what_was_thrown_before_witnesses_is_kept_and_checked(cast):
 def test_two_sittings_are_laid_out_as_tables_of_benches(cast):
     exam = exams.planned(cast, candidates=39)
     Bench.objects.filter(label="E4").update(open=False)
-    services.candidate_delete(candidate=exam.candidates.first(), who=cast.teacher)
+    services.candidate_delete(candidate=exam.candidates.first(), who=cast.teacher, reason="left school")
     services.draw_make(exam=services.draw_seal(exam=exam, who=cast.teacher), who=cast.teacher)
 
     tables = seating(exam)

@@ -176,9 +176,11 @@ FROZEN = {
     "particulars": lambda exam, who: services.exam_change(exam=exam, who=who, name="x"),
     "class list": lambda exam, who: services.roster_import(exam=exam, who=who, entries=exams.entries(1)),
     "candidate": lambda exam, who: services.candidate_save(exam=exam, who=who, number="x", name="x"),
-    "off the list": lambda exam, who: services.candidate_delete(candidate=exam.candidates.first(), who=who),
+    "off the list": lambda exam, who: services.candidate_delete(
+        candidate=exam.candidates.first(), who=who, reason="left school"),
     "pool": lambda exam, who: services.pool_set(exam=exam, who=who, formulas=exams.SALTS[:3]),
-    "sitting": lambda exam, who: services.sitting_delete(sitting=exam.sittings.first(), who=who),
+    "sitting": lambda exam, who: services.sitting_delete(
+        sitting=exam.sittings.first(), who=who, reason="too early"),
     "new sitting": lambda exam, who: services.sitting_add(
         exam=exam, who=who, name="x", room=exam.sittings.first().room),
     "changed sitting": lambda exam, who: services.sitting_change(

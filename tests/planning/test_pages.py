@@ -285,7 +285,7 @@ def test_a_candidate_is_edited_by_hand(page, cast):
     page.post(url("candidate", exam.pk, chi.pk), form | {"name": "Chi D."})
     assert exam.candidates.get(number="003").name == "Chi D."
     assert "003 is taken already" in text_of(page.post(url("candidate-new", exam.pk), form))
-    page.post(url("candidate-delete", exam.pk, chi.pk))
+    page.post(url("candidate-delete", exam.pk, chi.pk), {"reason": "left school"})
 
     assert exam.candidates.count() == 2
 
@@ -329,11 +329,11 @@ def test_a_bench_is_closed_with_a_click(page, cast):
 def test_a_room_in_use_stays_and_the_page_says_why(page, cast):
     room = exams.planned(cast).sittings.first().room
 
-    assert "is used by sittings" in text_of(page.post(url("room-delete", room.pk), follow=True))
+    assert "is used by sittings" in text_of(page.post(url("room-delete", room.pk), {"reason": "not ours"}, follow=True))
 
 
 def test_an_unused_room_is_deleted(page, cast):
-    page.post(url("room-delete", exams.room(cast).pk))
+    page.post(url("room-delete", exams.room(cast).pk), {"reason": "not ours"})
 
     assert not cast.centre.rooms.exists()
 
@@ -344,7 +344,7 @@ def test_a_sitting_is_changed_and_deleted(page, cast):
 
     page.post(url("sitting", sitting.exam.pk, sitting.pk), form)
     assert Sitting.objects.get(pk=sitting.pk).name == "early"
-    page.post(url("sitting-delete", sitting.exam.pk, sitting.pk))
+    page.post(url("sitting-delete", sitting.exam.pk, sitting.pk), {"reason": "too early"})
 
     assert not Sitting.objects.filter(pk=sitting.pk).exists()
 

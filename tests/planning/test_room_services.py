@@ -54,13 +54,13 @@ def test_a_room_that_a_sitting_uses_is_not_deleted(cast):
     exams.planned(cast)
 
     with pytest.raises(Refused, match="is used by sittings"):
-        services.room_delete(room=Room.objects.get(), who=cast.teacher)
+        services.room_delete(room=Room.objects.get(), who=cast.teacher, reason="not ours")
 
     assert Room.objects.exists()
 
 
 def test_an_unused_room_is_deleted_with_its_benches(cast):
-    services.room_delete(room=exams.room(cast), who=cast.teacher)
+    services.room_delete(room=exams.room(cast), who=cast.teacher, reason="not ours")
 
     assert not Bench.objects.exists()
     assert AuditEntry.objects.last().what == "room deleted"
@@ -96,6 +96,6 @@ def test_a_sitting_is_changed_and_deleted(cast):
 
     services.sitting_change(sitting=sitting, who=cast.teacher, room=sitting.room, name="early")
     assert AuditEntry.objects.last().detail["before"]["name"] == "morning"
-    services.sitting_delete(sitting=exam.sittings.get(name="early"), who=cast.teacher)
+    services.sitting_delete(sitting=exam.sittings.get(name="early"), who=cast.teacher, reason="too early")
 
     assert [sitting.name for sitting in exam.sittings.all()] == ["afternoon"]

@@ -104,8 +104,8 @@ def test_a_candidate_is_added_changed_and_taken_off_by_hand(cast):
 
     candidate = services.candidate_save(exam=exam, who=cast.teacher, number="9", name="Dia")
     services.candidate_save(exam=exam, who=cast.teacher, candidate=candidate, number="9", name="Dia E.")
-    assert AuditEntry.objects.last().detail == {"fields": ["name"]}
-    services.candidate_delete(candidate=exam.candidates.get(), who=cast.teacher)
+    assert AuditEntry.objects.last().detail == {"number": "9", "fields": ["name"]}
+    services.candidate_delete(candidate=exam.candidates.get(), who=cast.teacher, reason="left school")
 
     assert not exam.candidates.exists()
     assert AuditEntry.objects.last().what == "candidate removed"

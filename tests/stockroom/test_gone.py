@@ -84,5 +84,5 @@ def test_neither_discarding_nor_bringing_back_goes_without_a_reason(acid, centre
 
 
 def test_an_entry_that_took_nothing_away_brings_nothing_back(acid, centre, assistant):
-    with pytest.raises(Refused, match="no bottle"):
+    with pytest.raises(Refused, match="Nothing with the number 1"):
         bring_back(centre=centre, who=assistant, number=1, why="it is not empty")

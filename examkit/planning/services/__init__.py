@@ -1,5 +1,6 @@
 """What changes in planning: each function is one transaction and one entry in the audit trail."""
 
+from examkit.planning.services.back import room_back, sitting_back
 from examkit.planning.services.changes import (
     batch_spoilt,
     bench_broken,
@@ -10,6 +11,7 @@ from examkit.planning.services.changes import (
 from examkit.planning.services.copy import exam_copy
 from examkit.planning.services.draw import draw_make, draw_seal, draw_unseal
 from examkit.planning.services.exams import exam_change, exam_create, exam_delete, exam_move
+from examkit.planning.services.list_acts import list_act_undo
 from examkit.planning.services.pool import pool_set
 from examkit.planning.services.rooms import (
     bench_toggle,
@@ -26,9 +28,9 @@ from examkit.planning.services.rules import rules_set
 from examkit.planning.services.staff import duty_add, duty_remove
 
 __all__ = [
-    "batch_spoilt", "bench_broken", "bench_toggle", "candidate_delete", "candidate_save",
-    "change_undo", "draw_make", "draw_seal", "draw_unseal", "duty_add", "duty_remove",
-    "exam_change", "exam_copy", "exam_create", "exam_delete", "exam_move", "late_candidate",
-    "pool_set", "room_create", "room_delete", "room_place", "room_separate", "roster_import",
-    "rules_set", "seats_swapped", "sitting_add", "sitting_change", "sitting_delete",
+    "batch_spoilt", "bench_broken", "bench_toggle", "candidate_delete", "candidate_save", "change_undo",
+    "draw_make", "draw_seal", "draw_unseal", "duty_add", "duty_remove", "exam_change", "exam_copy",
+    "exam_create", "exam_delete", "exam_move", "late_candidate", "list_act_undo", "pool_set", "room_back",
+    "room_create", "room_delete", "room_place", "room_separate", "roster_import", "rules_set",
+    "seats_swapped", "sitting_add", "sitting_back", "sitting_change", "sitting_delete",
 ]

@@ -57,6 +57,8 @@ def exam_move(*, exam, to, who, reason=""):
         detail |= {"reason": reasoned(reason)} | _go_back(exam)
     else:
         _refuse_missing(exam, to)
+    if to == State.SAT:
+        exam.list_acts.all().delete()  # names that went from the list are kept no longer than needed
     touch(exam, state=to)
     audit.record(centre=exam.centre, who=who, what="exam moved", about=exam.name, detail=detail)
     return exam

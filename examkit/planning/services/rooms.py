@@ -8,9 +8,11 @@ from examkit import audit
 from examkit.errors import Refused
 from examkit.models import Bench, Room, Sitting
 from examkit.planning.grid import BENCH, CLOSED, CUPBOARD, LEFT, PLACES, SINK, label_at
-from examkit.planning.services.guard import open_draft
+from examkit.planning.services.guard import open_draft, reasoned
 
 MOST = 40  # rows or columns
+LAYOUT = ("separate", "rows", "columns", "fixtures")
+BENCH_FIELDS = ("row", "column", "label", "open", "left_handed")
 
 
 @transaction.atomic
@@ -82,9 +84,11 @@ def room_separate(*, room, who, separate):
 
 
 @transaction.atomic
-def room_delete(*, room, who):
-    """Delete a room that no sitting uses."""
-    centre, name = room.centre, room.name
+def room_delete(*, room, who, reason):
+    """Delete a room that no sitting uses, with a reason; the trail keeps how it is laid out."""
+    reason, centre, name = reasoned(reason), room.centre, room.name
+    laid_out = {field: getattr(room, field) for field in LAYOUT}
+    benches = list(room.benches.values_list(*BENCH_FIELDS))
     try:
         with transaction.atomic():
             room.delete()
@@ -92,15 +96,16 @@ def room_delete(*, room, who):
         raise Refused(
             _("The room '%(name)s' is used by sittings. Delete those first.") % {"name": name}
         ) from None
-    audit.record(centre=centre, who=who, what="room deleted", about=name)
+    audit.record(centre=centre, who=who, what="room deleted", about=name, detail={
+        "name": name, "room": laid_out, "benches": benches, "reason": reason})
 
 
 @transaction.atomic
 def sitting_add(*, exam, who, room, name, starts_at=None):
     """A sitting of an exam: a time in a room of the same centre."""
     exam = open_draft(exam)
-    _refuse_strange(exam, room)
-    _refuse_same_name(exam, name)
+    refuse_strange(exam, room)
+    refuse_same_name(exam, name)
     sitting = Sitting.objects.create(exam=exam, room=room, name=name, starts_at=starts_at)
     audit.record(centre=exam.centre, who=who, what="sitting added", about=f"{exam}: {name}",
                  detail={"room": room.name, "starts": starts_at})
@@ -111,8 +116,8 @@ def sitting_add(*, exam, who, room, name, starts_at=None):
 def sitting_change(*, sitting, who, room, name, starts_at=None):
     """Change a sitting's name, room or time."""
     exam = open_draft(sitting.exam)
-    _refuse_strange(exam, room)
-    _refuse_same_name(exam, name, but=sitting)
+    refuse_strange(exam, room)
+    refuse_same_name(exam, name, but=sitting)
     before = {"name": sitting.name, "room": sitting.room.name, "starts": sitting.starts_at}
     sitting.name, sitting.room, sitting.starts_at = name, room, starts_at
     sitting.save()
@@ -122,19 +127,23 @@ def sitting_change(*, sitting, who, room, name, starts_at=None):
 
 
 @transaction.atomic
-def sitting_delete(*, sitting, who):
-    """Take a sitting out of a draft."""
-    exam = open_draft(sitting.exam)
-    audit.record(centre=exam.centre, who=who, what="sitting deleted", about=f"{exam}: {sitting.name}")
+def sitting_delete(*, sitting, who, reason):
+    """Take a sitting out of a draft, with a reason."""
+    exam, reason = open_draft(sitting.exam), reasoned(reason)
+    kept = {"exam": exam.pk, "name": sitting.name, "room": sitting.room.name, "starts": sitting.starts_at}
+    audit.record(centre=exam.centre, who=who, what="sitting deleted", about=f"{exam}: {sitting.name}",
+                 detail=kept | {"reason": reason})
     sitting.delete()
 
 
-def _refuse_strange(exam, room):
+def refuse_strange(exam, room):
+    """Refuse a room of another centre."""
     if room.centre_id != exam.centre_id:
         raise Refused(_("That room belongs to another centre."))
 
 
-def _refuse_same_name(exam, name, but=None):
+def refuse_same_name(exam, name, but=None):
+    """Refuse the name of another sitting of the exam."""
     if exam.sittings.filter(name=name).exclude(pk=but and but.pk).exists():
         raise Refused(
             _("There is a sitting called '%(name)s' already. Choose another name.") % {"name": name}

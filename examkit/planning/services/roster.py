@@ -1,17 +1,16 @@
 """The class list: imported whole, or a candidate at a time."""
 
+from copy import copy
 from itertools import islice
 
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from examkit import audit
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.models import Candidate
 from examkit.planning.selectors.roster import COLUMNS, FIELDS, compare, field_values, fingerprint
-from examkit.planning.services.guard import open_draft
-
-BATCH = 500  # candidates written in one statement
+from examkit.planning.services.guard import open_draft, reasoned
+from examkit.planning.services.list_acts import BATCH, record, row
 
 
 @transaction.atomic
@@ -21,21 +20,25 @@ def roster_import(*, exam, who, entries, tell=lambda done: None):
     `tell` is called with the number of candidates of each batch that is written.
     """
     exam = open_draft(exam)
-    difference = compare(exam, entries)
+    difference, rows = compare(exam, entries), []
     for some in batches(difference.added):
-        Candidate.objects.bulk_create(Candidate(exam=exam, **field_values(entry)) for entry in some)
+        new = [Candidate(exam=exam, **field_values(entry)) for entry in some]
+        rows += [row(None, one) for one in new]
+        Candidate.objects.bulk_create(new)
         tell(len(some))
     for some in batches(difference.changed):
+        new = [Candidate(exam=exam, **field_values(change.entry)) for change in some]
+        rows += [row(change.candidate, one) for change, one in zip(some, new, strict=True)]
         Candidate.objects.bulk_create(
-            (Candidate(exam=exam, **field_values(change.entry)) for change in some), update_conflicts=True,
-            unique_fields=["exam", "number"], update_fields=[name for name in FIELDS if name != "number"])
+            new, update_conflicts=True, unique_fields=["exam", "number"],
+            update_fields=[name for name in FIELDS if name != "number"])
         tell(len(some))
     told = {
         "added": len(difference.added),
         "changed": [change.candidate.number for change in difference.changed],
         "stayed": difference.same,
     }
-    audit.record(centre=exam.centre, who=who, what="class list imported", about=exam.name, detail=told)
+    record(exam=exam, who=who, what="class list imported", about=exam.name, detail=told, rows=rows)
     return difference
 
 
@@ -55,14 +58,15 @@ def candidate_save(*, exam, who, candidate=None, was="", **fields):
     twins = exam.candidates.filter(number=fields["number"]).exclude(pk=candidate and candidate.pk)
     if twins.exists():
         raise Refused(_("Candidate number %(number)s is taken already.") % {"number": fields["number"]})
-    before = {name: getattr(candidate, name) for name in FIELDS} if candidate else {}
+    before = copy(candidate)
     candidate = candidate or Candidate(exam=exam)
     for name, value in fields.items():
         setattr(candidate, name, value)
     candidate.save()
-    changed = [name for name in before if before[name] != getattr(candidate, name)]
-    audit.record(centre=exam.centre, who=who, what="candidate changed" if before else "candidate added",
-                 about=f"{exam}: {candidate.number}", detail={"fields": changed})
+    changed = [name for name in FIELDS if before and getattr(before, name) != getattr(candidate, name)]
+    record(exam=exam, who=who, what="candidate changed" if before else "candidate added",
+           about=f"{exam}: {candidate.number}", detail={"number": candidate.number, "fields": changed},
+           rows=[row(before, candidate)])
     return candidate
 
 
@@ -75,8 +79,9 @@ def _stale(candidate, fields):
 
 
 @transaction.atomic
-def candidate_delete(*, candidate, who):
-    """Take a candidate off a draft's list."""
-    exam = open_draft(candidate.exam)
-    audit.record(centre=exam.centre, who=who, what="candidate removed", about=f"{exam}: {candidate.number}")
+def candidate_delete(*, candidate, who, reason):
+    """Take a candidate off a draft's list, with a reason."""
+    exam, reason = open_draft(candidate.exam), reasoned(reason)
+    record(exam=exam, who=who, what="candidate removed", about=f"{exam}: {candidate.number}",
+           detail={"number": candidate.number, "reason": reason}, rows=[row(candidate, None)])
     candidate.delete()

@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from examkit import audit
 from examkit.errors import Refused
 from examkit.models import Part, Role
+from examkit.planning.services.guard import reasoned
 
 # the roles in the centre that admit to a part of an exam (the rules of access hold beside)
 ROLES = {
@@ -35,8 +36,8 @@ def duty_add(*, exam, who, user, part):
 
 
 @transaction.atomic
-def duty_remove(*, duty, who):
-    """Take a part in an exam from a person."""
+def duty_remove(*, duty, who, reason):
+    """Take a part in an exam from a person, with a reason."""
     audit.record(centre=duty.exam.centre, who=who, what="duty taken", about=duty.exam.name,
-                 detail={"person": duty.user.get_username(), "part": duty.part})
+                 detail={"person": duty.user.get_username(), "part": duty.part, "reason": reasoned(reason)})
     duty.delete()

@@ -12,7 +12,7 @@ from examkit.models import Role
 from examkit.planning import services
 from examkit.planning.forms import BrokenForm, LateForm, ReasonForm, RulesForm, SpoiltForm, SwapForm
 from examkit.planning.services.changes import OPEN_IN
-from examkit.planning.views.common import attempt
+from examkit.planning.views.common import attempt, reason_of
 
 KINDS = {  # kind: title, what it does, form, service
     "late": (_lazy("A late candidate"), _lazy("gets a free bench and a salt; nobody else is touched."),
@@ -82,7 +82,6 @@ def change(request, pk, kind):
 def undo(request, pk):
     """Take the last change back."""
     exam = exam_or_404(request, pk)
-    reason = request.POST.get("reason", "")
-    if attempt(request, services.change_undo, exam=exam, who=request.user, reason=reason):
+    if attempt(request, services.change_undo, exam=exam, who=request.user, reason=reason_of(request)):
         messages.success(request, _("The last change is taken back."))
     return redirect("planning:changes", pk)

@@ -21,6 +21,11 @@ def sentences(error):
     return str(error).splitlines()
 
 
+def reason_of(request):
+    """The reason that a form sent; a NUL, which PostgreSQL cannot hold, is made visible."""
+    return request.POST.get("reason", "").replace("\0", "\N{SYMBOL FOR NULL}")
+
+
 def attempt(request, service, **arguments):
     """Run a service; what it refuses becomes messages. Whether it went through."""
     try:

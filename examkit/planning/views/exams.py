@@ -17,7 +17,7 @@ from examkit.planning import services
 from examkit.planning.forms import MILLIGRAMS, CopyForm, DutyForm, ExamForm, ReasonForm
 from examkit.planning.selectors import life
 from examkit.planning.selectors.blind import not_blind
-from examkit.planning.views.common import attempt, sentences
+from examkit.planning.views.common import attempt, reason_of, sentences
 
 
 @allow(Role.TEACHER)
@@ -125,9 +125,9 @@ def staff(request, pk):
 @allow(Role.TEACHER)
 @require_POST
 def staff_remove(request, pk, duty):
-    """Take a part from somebody."""
+    """Take a part from somebody, with a reason."""
     found = get_object_or_404(exam_or_404(request, pk).duties, pk=duty)
-    attempt(request, services.duty_remove, duty=found, who=request.user)
+    attempt(request, services.duty_remove, duty=found, who=request.user, reason=reason_of(request))
     return redirect("planning:staff", pk)
 
 
@@ -206,7 +206,7 @@ def move(request, pk):
     if to not in State.values:
         messages.error(request, _("There is no such state."))
     elif attempt(request, services.exam_move, exam=found, to=to, who=request.user,
-                 reason=request.POST.get("reason", "")):
+                 reason=reason_of(request)):
         messages.success(request, _("The exam is now: %(state)s.") % {"state": State(to).label})
     return redirect("planning:exam", pk)
 

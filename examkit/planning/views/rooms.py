@@ -12,8 +12,9 @@ from examkit.access import allow, exam_or_404
 from examkit.models import Role, Room
 from examkit.planning import grid, services
 from examkit.planning.forms import RoomForm, SittingForm
+from examkit.planning.selectors.gone import gone_rooms, gone_sittings
 from examkit.planning.selectors.rooms import at_the_same_time, counted, grid_of, rooms_of, sittings_of
-from examkit.planning.views.common import attempt
+from examkit.planning.views.common import attempt, reason_of
 
 
 @allow(Role.TEACHER)
@@ -30,7 +31,8 @@ def rooms(request):
             return redirect(
                 "planning:room", Room.objects.get(centre=request.centre, name=form.cleaned_data["name"]).pk
             )
-    return render(request, "examkit/planning/rooms.html", {"rooms": rooms_of(request.centre), "form": form})
+    return render(request, "examkit/planning/rooms.html", {
+        "rooms": rooms_of(request.centre), "form": form, "gone": gone_rooms(request.centre)})
 
 
 TOOLS = {
@@ -85,8 +87,8 @@ def separate(request, pk):
 def room_delete(request, pk):
     """Delete a room that no sitting uses."""
     found = get_object_or_404(Room, pk=pk, centre=request.centre)
-    if attempt(request, services.room_delete, room=found, who=request.user):
-        messages.success(request, _("The room is deleted."))
+    if attempt(request, services.room_delete, room=found, who=request.user, reason=reason_of(request)):
+        messages.success(request, _("The room is deleted; it can be brought back below."))
         return redirect("planning:rooms")
     return redirect("planning:room", pk)
 
@@ -103,7 +105,7 @@ def sittings(request, pk):
             return redirect("planning:sittings", pk)
     return render(request, "examkit/planning/sittings.html", {
         "exam": exam, "sittings": sittings_of(exam), "form": form, "rooms": rooms_of(exam.centre),
-        "clashes": list(at_the_same_time(exam))})
+        "clashes": list(at_the_same_time(exam)), "gone": gone_sittings(exam)})
 
 
 @allow(Role.TEACHER)
@@ -128,6 +130,7 @@ def sitting(request, pk, sitting):
 def sitting_delete(request, pk, sitting):
     """Take a sitting out of a draft."""
     found = get_object_or_404(exam_or_404(request, pk).sittings, pk=sitting)
-    if attempt(request, services.sitting_delete, sitting=found, who=request.user):
-        messages.success(request, _("The sitting is deleted."))
+    if attempt(
+            request, services.sitting_delete, sitting=found, who=request.user, reason=reason_of(request)):
+        messages.success(request, _("The sitting is deleted; it can be brought back below."))
     return redirect("planning:sittings", pk)

@@ -15,9 +15,10 @@ from examkit.models import Role
 from examkit.planning import progress, services
 from examkit.planning.forms import CandidateForm, RosterForm
 from examkit.planning.roster import Entry, read_roster
+from examkit.planning.selectors.gone import acts_on_list
 from examkit.planning.selectors.roster import COLUMNS, compare, fingerprint
 from examkit.planning.tasks import import_class_list
-from examkit.planning.views.common import attempt, sentence
+from examkit.planning.views.common import attempt, reason_of, sentence
 
 SIGNED_AS = "examkit class list"
 LARGEST_MB = 10
@@ -30,9 +31,8 @@ SHOWN = 200  # candidates to be added that a preview lists
 def roster(request, pk):
     """All candidates of an exam."""
     exam = exam_or_404(request, pk)
-    return render(
-        request, "examkit/planning/roster.html", {"exam": exam, "candidates": exam.candidates.all()}
-    )
+    return render(request, "examkit/planning/roster.html", {
+        "exam": exam, "candidates": exam.candidates.all(), "gone": acts_on_list(exam)})
 
 
 @allow(Role.TEACHER)
@@ -163,8 +163,10 @@ def candidate(request, pk, candidate=None):
 @allow(Role.TEACHER)
 @require_POST
 def candidate_delete(request, pk, candidate):
-    """Take a candidate off the list of a draft."""
+    """Take a candidate off the list of a draft, with a reason."""
     found = get_object_or_404(exam_or_404(request, pk).candidates, pk=candidate)
-    if attempt(request, services.candidate_delete, candidate=found, who=request.user):
-        messages.success(request, _("The candidate is taken off the list."))
-    return redirect("planning:roster", pk)
+    if attempt(request, services.candidate_delete, candidate=found, who=request.user,
+               reason=reason_of(request)):
+        messages.success(request, _("The candidate is taken off the list; below that can be undone."))
+        return redirect("planning:roster", pk)
+    return redirect("planning:candidate", pk, candidate)
