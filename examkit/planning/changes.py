@@ -89,6 +89,8 @@ def _spoilt(drawn, change, seed):
     code."""
     salt, name = change["salt"], change["sitting"]
     hit = [seat for seat in drawn.seats.values() if seat.salt == salt and name in ("", seat.sitting)]
+    if not hit:
+        raise AllRefused([_("Nobody has %(salt)s there, so nothing is to be drawn anew.", salt=salt)])
     hit.sort(key=lambda seat: seat.number)
     stream = Stream(seed, "spoilt")
     for _try in range(TRIES):

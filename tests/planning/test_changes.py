@@ -7,6 +7,7 @@ from examkit.models import AuditEntry, Candidate, Sample, State
 from examkit.planning import services
 from examkit.planning.draw_check import check
 from examkit.planning.services.changes import drawn_now
+from grading.models import Record
 from tests.planning import exams, random_exams
 
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
@@ -117,6 +118,23 @@ def test_changes_follow_each_other_and_the_last_can_be_taken_back(cast, drawn):
     services.change_undo(exam=drawn, who=cast.teacher, reason="did not come")
     drawn.refresh_from_db()
     assert not Candidate.objects.filter(number="900").exists() and check(drawn) == []
+
+
+def test_a_change_is_not_taken_back_once_a_record_is_entered_for_who_it_touched(cast, drawn):
+    services.late_candidate(exam=drawn, who=cast.teacher, reason="late entry", number="900", name="Late")
+    Record.objects.create(sample=drawn.samples.get(candidate__number="900"))
+
+    with pytest.raises(Refused, match="A record has been entered for candidate 900 already"):
+        services.change_undo(exam=drawn, who=cast.teacher, reason="did not come")
+    assert drawn.samples.filter(candidate__number="900").exists()
+
+
+def test_a_batch_that_nobody_has_is_not_drawn_anew(cast, drawn):
+    sitting = drawn.sittings.get(name="morning")
+    Sample.objects.filter(sitting=sitting, salt="KI").delete()
+
+    with pytest.raises(Refused, match="Nobody has KI there"):
+        services.batch_spoilt(exam=drawn, who=cast.teacher, reason="wet in the jar", salt="KI", sitting=sitting)
 
 
 def test_a_swap_can_be_taken_back(cast, drawn):

@@ -8,6 +8,7 @@ from examkit.models import AuditEntry, Bench, Candidate, ExpectedRecord, Sample,
 from examkit.planning import services
 from examkit.planning.codes import read_code
 from examkit.planning.draw_check import check
+from examkit.planning.grid import CLOSED
 from examkit.planning.rules import Rules
 from examkit.planning.selectors import plan_of, seating
 from examkit.planning.selectors.draw import not_avoided, outcome
@@ -159,7 +160,7 @@ def test_a_draw_is_made_once(cast):
 
 def test_a_bench_closed_after_the_seal_stops_the_draw(cast):
     exam = services.draw_seal(exam=exams.planned(cast, candidates=30), who=cast.teacher)
-    services.bench_toggle(bench=Bench.objects.first(), who=cast.teacher)
+    services.room_place(room=exam.sittings.first().room, who=cast.teacher, row=0, column=0, what=CLOSED)
 
     with pytest.raises(Refused, match="Changed since the seal: rooms."):
         services.draw_make(exam=exam, who=cast.teacher)

@@ -5,7 +5,7 @@ import pytest
 from examkit.errors import Refused
 from examkit.models import AuditEntry, Bench, Room
 from examkit.planning import services
-from examkit.planning.grid import row_letters
+from examkit.planning.grid import BENCH, CLOSED, row_letters
 from examkit.planning.selectors.rooms import grid_of, rooms_of, sittings_of
 from tests.planning import exams
 
@@ -26,15 +26,16 @@ def test_rows_beyond_z_have_two_letters():
 
 
 def test_a_bench_is_closed_and_opened_and_both_stand_in_the_trail(cast):
-    bench = exams.room(cast).benches.get(label="B2")
+    place = {"room": exams.room(cast), "who": cast.teacher, "row": 1, "column": 1}
 
-    services.bench_toggle(bench=bench, who=cast.teacher)
-    assert not Bench.objects.get(pk=bench.pk).open
+    services.room_place(**place, what=CLOSED)
+    assert not Bench.objects.get(label="B2").open
     assert rooms_of(cast.centre)[0].open_places == 19
-    services.bench_toggle(bench=bench, who=cast.teacher)
+    services.room_place(**place, what=BENCH)
 
-    assert Bench.objects.get(pk=bench.pk).open
-    assert list(AuditEntry.objects.values_list("what", flat=True))[-2:] == ["bench closed", "bench opened"]
+    assert Bench.objects.get(label="B2").open
+    told = list(AuditEntry.objects.filter(about="Laboratory 1 B2").values_list("what", "detail__now"))
+    assert told == [("room changed", CLOSED), ("room changed", BENCH)]
 
 
 @pytest.mark.parametrize("size", [(0, 4), (5, 0), (41, 4), (4, 41)])
@@ -68,7 +69,7 @@ def test_an_unused_room_is_deleted_with_its_benches(cast):
 
 def test_a_sitting_counts_the_open_benches_of_its_room(cast):
     exam = exams.planned(cast)
-    services.bench_toggle(bench=Bench.objects.first(), who=cast.teacher)
+    services.room_place(room=Room.objects.get(), who=cast.teacher, row=0, column=0, what=CLOSED)
 
     assert [sitting.open_places for sitting in sittings_of(exam)] == [19, 19]
 

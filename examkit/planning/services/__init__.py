@@ -14,7 +14,6 @@ from examkit.planning.services.exams import exam_change, exam_create, exam_delet
 from examkit.planning.services.list_acts import list_act_undo
 from examkit.planning.services.pool import pool_set
 from examkit.planning.services.rooms import (
-    bench_toggle,
     room_create,
     room_delete,
     room_place,
@@ -28,7 +27,7 @@ from examkit.planning.services.rules import rules_set
 from examkit.planning.services.staff import duty_add, duty_remove
 
 __all__ = [
-    "batch_spoilt", "bench_broken", "bench_toggle", "candidate_delete", "candidate_save", "change_undo",
+    "batch_spoilt", "bench_broken", "candidate_delete", "candidate_save", "change_undo",
     "draw_make", "draw_seal", "draw_unseal", "duty_add", "duty_remove", "exam_change", "exam_copy",
     "exam_create", "exam_delete", "exam_move", "late_candidate", "list_act_undo", "pool_set", "room_back",
     "room_create", "room_delete", "room_place", "room_separate", "roster_import", "rules_set",

@@ -60,6 +60,7 @@ def change_undo(*, exam, who, reason):
     if not kept:
         raise Refused(_("There is no change after the draw to take back."))
     last = kept.pop()
+    _refuse_entered(exam, [number for number, *_rest in (*last["before"], *last["after"])])
     before = {number: (Seat(number, *seat), code) for number, *seat, code in last["before"]}
     gone = [number for number, *_rest in last["after"] if number not in before]
     exam.candidates.filter(number__in=gone).delete()

@@ -71,7 +71,7 @@ def _refuse_changed(rows, now):
     """Later acts are taken back before earlier ones; a number that went to somebody else is theirs."""
     later = [number for number, _before, after in rows if fingerprint(now.get(number)) != after]
     if later:
-        raise Refused(_("Changed again since: %(who)s. Take that back first.") % {"who": _named(later)})
+        raise Refused(_("Changed again since: %(who)s. Undo that first.") % {"who": _named(later)})
     touched = {number for number, _before, _after in rows}
     wanted = {before["number"] for _number, before, _after in rows if before}
     taken = sorted(wanted & now.keys() - touched)

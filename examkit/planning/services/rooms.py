@@ -34,17 +34,6 @@ def room_create(*, centre, who, name, rows, columns):
 
 
 @transaction.atomic
-def bench_toggle(*, bench, who):
-    """Close an open bench, or open a closed one."""
-    bench = Bench.objects.select_for_update().select_related("room").get(pk=bench.pk)
-    bench.open = not bench.open
-    bench.save(update_fields=["open"])
-    audit.record(centre=bench.room.centre, who=who, what="bench opened" if bench.open else "bench closed",
-                 about=f"{bench.room} {bench.label}")
-    return bench
-
-
-@transaction.atomic
 def room_place(*, room, who, row, column, what):
     """Put a bench, a sink, a fume cupboard or nothing (an aisle) at a place of a room's grid."""
     room = Room.objects.select_for_update().get(pk=room.pk)

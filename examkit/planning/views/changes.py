@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from examkit.access import allow, exam_or_404
 from examkit.models import Role
 from examkit.planning import services
+from examkit.planning.changes import BENCH, LATE, SPOILT, SWAP
 from examkit.planning.forms import BrokenForm, LateForm, ReasonForm, RulesForm, SpoiltForm, SwapForm
 from examkit.planning.services.changes import OPEN_IN
 from examkit.planning.views.common import attempt, reason_of
@@ -27,6 +28,10 @@ KINDS = {  # kind: title, what it does, form, service
                _lazy("whoever has this salt gets another, under a new code. Collect the old samples."),
                SpoiltForm, services.batch_spoilt),
 }
+
+
+TITLES = {LATE: _lazy("late candidate"), BENCH: _lazy("broken bench"), SWAP: _lazy("seats swapped"),
+          SPOILT: _lazy("spoilt batch")}
 
 
 @allow(Role.TEACHER)
@@ -57,7 +62,8 @@ def _page(request, exam, kind="", bound=None):
         for key, (title, told, form, _service) in KINDS.items()
     ]
     return render(request, "examkit/planning/changes.html", {
-        "exam": exam, "parts": parts, "reason": ReasonForm(), "changes": exam.draw.get("changes", ()),
+        "exam": exam, "parts": parts, "reason": ReasonForm(),
+        "changes": [one | {"title": TITLES[one["about"]["kind"]]} for one in exam.draw.get("changes", ())],
         "possible": exam.state in OPEN_IN}, status=422 if bound else 200)
 
 
