@@ -1,5 +1,6 @@
 """Tokens into chunks: the longest phrases of the vocabulary, colours put together, what is left over."""
 
+import re
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -13,6 +14,8 @@ COLOURFUL = ("colour", "shade", "tint")
 SHOUT = 8  # from this length on, a text all in capitals says nothing by its capitals
 LONGEST = 1_000  # characters that are read of one text
 PASSED = Entry("filler", "")
+NEGATED = "doesn't"
+MISSPELT_NOT = re.compile(r"\w(?:n't|'nt|n'nt)$")  # "dosen't", "did'nt": whichever verb it is, it is denied
 
 
 @dataclass(frozen=True)
@@ -98,7 +101,7 @@ def _abbreviating(table, all_tokens, index):
 def _piece(table, token):
     guess = ""
     if token.kind == "word" and token.norm not in table.words and (token.written,) not in table.exact:
-        guess = corrected(table, token.norm) or ""
+        guess = NEGATED if MISSPELT_NOT.search(token.norm) else corrected(table, token.norm) or ""
     return Piece(guess or token.norm, token.written, token.kind, token.start, token.end, guess)
 
 
@@ -150,7 +153,7 @@ def _is_formula(written):
 def _coloured(lexicon, found):
     """Runs of colour words put together: "dirty" + "green", "reddish" + "brown"."""
     result, run = [], []
-    for chunk in [*found, None]:
+    for chunk in [*_in_one_breath(lexicon, found), None]:
         if chunk is not None and chunk.kind in COLOURFUL:
             run.append(chunk)
             continue
@@ -159,6 +162,18 @@ def _coloured(lexicon, found):
         if chunk is not None:
             result.append(chunk)
     return result
+
+
+def _in_one_breath(lexicon, found):
+    """The chunks without the stroke between two colours that make a third ("red/brown")."""
+    strokes = [index for index, chunk in enumerate(found) if chunk.written == "/"]
+    for index in strokes[::-1]:
+        before, after = found[max(index - 1, 0)], found[min(index + 1, len(found) - 1)]
+        tight = before.end == found[index].start and found[index].end == after.start
+        alone = index - 2 not in strokes and index + 2 not in strokes
+        if tight and alone and before.kind == after.kind == "colour" and _known(lexicon, [before, after]):
+            found = [*found[:index], *found[index + 1 :]]
+    return found
 
 
 def _mixed(lexicon, run):

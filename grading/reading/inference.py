@@ -128,10 +128,18 @@ class _Reader:
                 handler(chunk, index)
             elif chunk.written in HOLDS_ON and self.just_said:
                 self.ahead = self.just_said
+            elif chunk.written == "(" and self._explains(index):
+                self.ahead = self.named[-1].firmness
             elif chunk.written == "(" and self._names_inside(index):
                 self._stop()  # "K+ (NH4+ ruled out)": what is said inside is said of what stands inside
             if chunk.kind not in ("filler",):
                 self.just_said = self.just_said if chunk.kind == "inference" else None
+        if self.sign is not None and self.ahead == "absent":
+            self._name((), self.sign, group=OWN_GROUP)  # "nothing in this group"
+
+    def _explains(self, index):
+        """Whether the brackets that open here follow a family: "no halide (Cl-, Br-)"."""
+        return index > 0 and self.found[index - 1].kind == "family" and bool(self.named)
 
     def _names_inside(self, index):
         """Whether an ion is named in the brackets that open here."""
@@ -214,6 +222,8 @@ class _Reader:
     def _on_inference(self, chunk, index):
         means = chunk.entry.means
         self.used.add(chunk.start)
+        if means == "none" and chunk.written[0].isalpha() and self._named_next(index):
+            means = "not"  # "nothing in this group", "nil halide"
         if means == "doubt":
             self.doubts.append(f"“{chunk.written}” leaves it open")
         elif means == "hedge":
@@ -229,6 +239,15 @@ class _Reader:
             self._firm(means)
         if means in ("filler", "either"):
             self.used.discard(chunk.start)
+
+    def _named_next(self, index):
+        """Whether a name follows with nothing between that stops or joins."""
+        for chunk in self.found[index + 1 :]:
+            if chunk.kind in NAMES:
+                return True
+            if chunk.kind != "filler" or chunk.written in ENDS:
+                return False
+        return False
 
     def _closes(self, index):
         """Whether nothing follows that could be denied, and names wait before it."""

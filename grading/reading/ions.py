@@ -35,7 +35,8 @@ def _entries(words, ion):
 def _small(table, written, entry):
     """A formula in small letters, unless that is a word of the vocabulary ("co", "as")."""
     small = written.lower()
-    if small not in table.words and (small,) not in table.phrases:
+    plain = small.isalpha() and small in table.words
+    if not plain and (small,) not in table.phrases:
         yield small, entry
 
 

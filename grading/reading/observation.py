@@ -61,4 +61,5 @@ def denies(one, other):
     if not one.negated or other.negated or one.event != other.event:
         return False
     same_place = one.step == other.step and one.reagents == other.reagents and one.effect == other.effect
-    return same_place and (not one.colours or bool(set(one.colours) & set(other.colours)))
+    of_another = one.gas not in (None, other.gas) or one.smell not in (None, other.smell)
+    return same_place and not of_another and (not one.colours or bool(set(one.colours) & set(other.colours)))

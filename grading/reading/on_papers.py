@@ -45,6 +45,8 @@ class OnPapers:
         if here and here[-1].event == "none" and not here[-1].step_sure:
             here[-1].event, here[-1].negated, here[-1].effect = EFFECT, True, chunk.entry.means
             return
+        if not here and chunk.entry.place == "fumes":
+            here = [d for d in self.drafts[-1:] if d.segment == self.segment]  # "clouds when near ..."
         smoke = here and here[-1].event in ("gas", "precipitate")  # "white clouds | with a rod of ..."
         if smoke and chunk.entry.place == "fumes" and self.waiting.empty:
             here[-1].event, here[-1].effect = EFFECT, chunk.entry.means  # "white fumes | with a rod of ..."

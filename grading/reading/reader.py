@@ -41,7 +41,7 @@ class Reader(Timing, OnPapers, Settling):
     def _new_clause(self):
         self.clause += 1
         self.denied, self.denied_at = False, 0
-        self.keeping = self.sighted = False
+        self.keeping = self.sighted = self.losing = False
         self.held = self.carried  # the step that was named first in this clause
         self.held_used = False
         self.carried = None
@@ -79,7 +79,7 @@ class Reader(Timing, OnPapers, Settling):
         if paper and paper.entry.place == "fumes":
             fuming = self._here() and self._here()[-1].event == "gas"
             return paper if fuming or not reagent else reagent
-        if paper and reagent and self._falls_next(index):
+        if paper and reagent and not self._of_gas() and self._falls_next(index):
             return reagent  # "lead acetate: yellow ppt"
         if chunk.kind == "gas" and self.preposition == "of" and self._gas_unnamed():
             return chunk  # "fumes of HCl"
@@ -96,6 +96,10 @@ class Reader(Timing, OnPapers, Settling):
             if chunk.kind not in ("filler", "shade", "colour", "texture", "degree"):
                 return chunk.kind == "event" and chunk.entry.means == "precipitate"
         return False
+
+    def _of_gas(self):
+        """Whether this clause speaks of a gas: what it is led into is no reagent that was added."""
+        return any(draft.event in GASEOUS for draft in self._here())
 
     def _naming_reagents(self):
         """Whether reagents were named and nothing since."""
@@ -132,6 +136,11 @@ class Reader(Timing, OnPapers, Settling):
             self.sighted = True
             return
         degree = None
+        if entry.place == "denies" and self._denied_after():
+            return
+        if entry.means == "none" and self._same_again():
+            self.drafts[-1].step = entry.told("step") or self.drafts[-1].step
+            return
         if self._stays(entry) or self._in_solution(entry) or self._on_paper_nothing(entry):
             return
         if not entry.noun:
@@ -158,6 +167,26 @@ class Reader(Timing, OnPapers, Settling):
             self._before(draft)
             self.waiting = Waiting()
 
+    def _denied_after(self):
+        """ "NH3 n.o.", "gas: nil": what was named just before, and nothing said of it, was not seen."""
+        if not self.waiting.empty and not self.waiting.kept:
+            self._flush()
+        here = self._here()
+        if not here and self.index and self.found[self.index - 1].entry.means == "colon":
+            here = [draft for draft in self.drafts[-1:] if draft.segment == self.segment]
+        if not here or here[-1].event == "none" or here[-1].effect or here[-1].step_sure:
+            return False
+        here[-1].negated = True
+        return True
+
+    def _same_again(self):
+        """ "blue ppt, in excess ppt remains": named once more, and nothing said of it: it is as it was."""
+        here, same = self._here(), [d for d in self.drafts if d.event == "precipitate" and not d.negated]
+        if len(same) < 2 or here[-1:] != same[-1:] or not same[-1].bare:
+            return False
+        same[-1].event = "none"
+        return True
+
     def _stays(self, entry):
         """ "pink precipitate stays in excess", after another one: it is seen at that step, and is news."""
         precipitates = [d for d in self.drafts if d.event == "precipitate" and not d.negated and d.colours]
@@ -183,6 +212,11 @@ class Reader(Timing, OnPapers, Settling):
     def _on_colour(self, chunk):
         if self.waiting.kept and self.waiting.colours:
             self._flush(kept=True)
+        if self.losing:
+            self.losing, self.waiting.turning = False, True
+            self.waiting.before.append(chunk.entry.means)
+            self.waiting.reach(chunk)
+            return
         self.waiting.colours.append(chunk.entry.means)
         self.waiting.unchanged = self.keeping
         self.waiting.reach(chunk)
@@ -245,6 +279,10 @@ class Reader(Timing, OnPapers, Settling):
             self.doubts.append(f"“{chunk.written}” says that it was not done")
         elif means in ("struck", "undone"):
             return
+        elif means == "not" and self._once_more():
+            self._end_clause(stop=False)
+            again = self._bare("dissolves")
+            again.negated = not self.drafts[-2].negated
         elif means == "not":
             if not self.waiting.empty:
                 self._flush(kept=self.waiting.kept)
@@ -253,6 +291,16 @@ class Reader(Timing, OnPapers, Settling):
                 self._deny_last()  # "NH3 not (litmus stays red)"
         elif self.denied and len(self.drafts) == self.denied_at and self.waiting.empty and self._here():
             self._deny_last()
+
+    def _once_more(self):
+        """Whether a place follows at once: "soluble in ammonia, not in HNO3" says the verb once for both."""
+        last = self.drafts[-1] if self.drafts else None
+        told = last and last.event == "dissolves" and last.segment == self.segment and self.waiting.empty
+        if not told or not (last.step or last.reagents):
+            return False
+        rest = [chunk for chunk in self.found[self.index + 1 :] if chunk.kind != "filler"][:2]
+        places = [chunk for chunk in rest if chunk.of("reagent") or chunk.of("step")]
+        return bool(places) and (rest[0] is places[0] or rest[0].entry.means == "into")
 
     # How it is joined
 
@@ -292,6 +340,12 @@ class Reader(Timing, OnPapers, Settling):
     def _join_keeps(self, chunk):
         """ "stays white", "still yellow", "and it stayed": nothing has changed."""
         self.keeping = True
+        self._same_again()
+
+    def _join_loses(self, chunk):
+        """ "lost its blue colour": what is named next is what it had before."""
+        self._flush()
+        self.losing = True
 
     def _join_goes(self, chunk):
         """ "goes brown" turns brown; "goes in ammonia" dissolves."""

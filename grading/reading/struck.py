@@ -1,4 +1,4 @@
-"""What a candidate crossed out: passed over before the rest is read, and told to the examiner."""
+"""What a candidate crossed out, or expected in vain: passed over before the rest is read, and told."""
 
 from dataclasses import replace
 
@@ -9,7 +9,7 @@ BREAKS = ("stop", "pause", "colon")
 
 
 def without_struck(found):
-    """(chunks, doubts): the chunks with what was crossed out passed over.
+    """(chunks, doubts): the chunks with what was crossed out, or not seen but expected, passed over.
 
     In brackets with other words it is these; else it is what stands before, as far as the last break, or a
     colour alone where one stands just before; with nothing before, it is what follows.
@@ -21,6 +21,11 @@ def without_struck(found):
             words = " ".join(other.written for other in found[first:last] if other is not chunk)
             doubts.append(f"“{words}” is taken to be crossed out")
             found = [*found[:first], *map(_passed, found[first:last]), *found[last:]]
+    for index, chunk in enumerate(found):
+        if chunk.kind == "negation" and chunk.entry.means == "hoped":
+            last = _forth(found, index)
+            doubts.append(f"“{' '.join(other.written for other in found[index:last])}” is taken as not seen")
+            found = [*found[:index], *map(_passed, found[index:last]), *found[last:]]
     return found, tuple(doubts)
 
 

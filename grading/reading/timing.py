@@ -18,9 +18,9 @@ class Timing:
 
     def _subject_of_verb(self):
         """A thing that only stands before its verb ("in excess the ppt dissolves") was seen before."""
-        here = self._here()
-        if here and here[-1].bare and self.held and not here[-1].step_sure:
-            setattr(here[-1], self.held[0], "")
+        last = self._here()[-1] if self._here() else None
+        if last and self.held and not last.step_sure and (last.bare or last.event == "precipitate"):
+            setattr(last, self.held[0], "")
 
     def _on_step(self, chunk):
         entry = chunk.entry

@@ -3,7 +3,8 @@
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import UNSTATED
 from grading.reading.observation import denies
-from grading.scoring.fit import HEATING, colour_fit, event_fit, says_nothing, step_fit, uncoloured
+from grading.scoring.fit import COOLING, HEATING, colour_fit, event_fit, says_nothing, step_fit, uncoloured
+from grading.scoring.judge import WITH_AID
 from grading.scoring.parts import same_effect
 
 BESIDE = ("melts", "crackling", "smell")  # seen by the way, whatever the test is about
@@ -16,6 +17,10 @@ def incidental(judge, test, finding, elsewhere):
     """
     if finding.event in GASEOUS and finding.gas in judge.gases_added(test):
         return not (finding.colours or finding.smell)
+    if finding.event in GASEOUS and finding.smells_of and not finding.colours:
+        gases = {item.gas for item in elsewhere} - {None}
+        if finding.smells_of in gases and finding.smells_of not in judge.gases_of(test):
+            return True  # what the specimen smells of all the time
     if finding.implied and finding.step in HEATING and not judge.solid_when_hot(test):
         return True  # "turns black when warmed", where only a gas is looked for on warming
     if finding.event == "dissolves" and not finding.effect and judge.looks_only_dry(test):
@@ -56,6 +61,24 @@ def extras_of(judge, facets, unused, matches):
     right = [finding for m in matches if m.share for finding in m.used]
     denied = [f for f in unused if any(denies(f, other) for other in right)]
     return [*wrong, *denied]
+
+
+def competes(finding, matches):
+    """Whether what is wrong is said in the place of something that is asked for.
+
+    A gas that is only named, a sound, the liquid below a gas, a look through glass that tells nothing here:
+    these stand beside what is asked for, and an examiner may pass them over.
+    """
+    asked = [m.outcome for m in matches]
+    if finding.event in BESIDE:
+        return any(item.event == finding.event for item in asked)
+    if finding.step in WITH_AID:
+        return any(item.step == finding.step for item in asked)
+    if finding.event in GASEOUS:
+        return bool(finding.colours or finding.smell) or any(item.event in GASEOUS for item in asked)
+    if finding.event == "precipitate" and finding.step in COOLING:
+        return not all(item.event == "dissolves" for item in asked if item.seen)
+    return not (finding.liquid and finding.implied and all(item.event in GASEOUS for item in asked))
 
 
 def bare_gas(finding):

@@ -18,6 +18,7 @@ HEATING = frozenset({"hot", "warm", "heat", "boil"})
 COOLING = frozenset({"cold", "cooling"})
 NEIGHBOUR = 1.5 * TOLD_APART  # CIEDE2000: colours that two people may well call by each other's name
 NEAR = 2.2 * TOLD_APART  # and those that are only near
+IN_WATER = frozenset({"cold water", "hot water"})
 ADDING = frozenset({"", "drops", "reagent"})
 
 
@@ -74,6 +75,9 @@ def step_fit(finding, outcome, steps):
         return True
     if not said and wanted in WITH_AID:
         return None
+    if wanted in IN_WATER and IN_WATER <= set(steps):
+        said = "hot water" if said in HEATING else "cold water" if said in COOLING else said
+        return True if said == wanted else None if said in IN_WATER else False
     if {said, wanted} <= HEATING or {said, wanted} <= COOLING or {said, wanted} <= ADDING:
         return True
     if any(reagent in steps for reagent in finding.reagents) and said not in steps:

@@ -5,10 +5,10 @@ from dataclasses import replace
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import EFFECT, UNSTATED
 from grading.scoring.fit import colours_fit
+from grading.scoring.parts import BURNING
 
 SEEN_AS = ("precipitate", "residue", "sublimate")  # words for a solid, in a test that is not about one
 IN_WATER = ("cold water", "hot water")
-BURNING = "burning"
 MILKY, GONE = "milky", "decolourised"  # what a paper's or a solution's deed is called (words/deeds.yaml)
 
 
@@ -104,6 +104,9 @@ def _fitted(judge, test_id, events, finding, asked):
         return replace(finding, event="precipitate", implied=False, liquid=False)
     if finding.event == UNSTATED and not finding.implied and finding.texture and "sublimate" in events:
         return replace(finding, event="sublimate")  # "a white ring"
+    milky = finding.event == "precipitate" and finding.texture == MILKY
+    if milky and not (finding.colours or finding.negated):
+        return replace(finding, colours=judge.words.deeds.get(MILKY, ()))
     if finding.event not in SEEN_AS or finding.event in events:
         return finding
     if judge.looks_only(test_id) and finding.colours:

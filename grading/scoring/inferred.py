@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from examkit.chemistry.formula import parse
 from grading.reading.inference import OWN_GROUP
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.parts import WEAK
@@ -135,6 +136,7 @@ def _carried(judge, own, reading, carry):
 
 def verdict_on(judge, basis, claims):
     """The share that claims earn on a basis."""
+    claims = [claim for claim in claims if not _made_here(judge, basis, claim, claims)]
     gases = [claim for claim in claims if _only_gas(basis, claim)]
     claims = [claim for claim in claims if claim not in gases and (claim.ions or claim.group)]
     if gases and not claims:
@@ -143,10 +145,28 @@ def verdict_on(judge, basis, claims):
     absent = [claim for claim in claims if claim.absent]
     wrongly_absent = [claim for claim in absent if _denies_present(judge, basis, claim)]
     if named:
+        choice = [claim for claim in wrongly_absent if _chosen_against(basis, claim, named)]
+        wrongly_absent = [claim for claim in wrongly_absent if claim not in choice]
         return _named(judge, basis, named, absent, wrongly_absent)
     if not absent:
         return Verdict(NIL, "No ion or group is named.")
     return _only_absent(judge, basis, absent, wrongly_absent)
+
+
+def _made_here(judge, basis, claim, claims):
+    """Whether it names what the test makes of an ion that is named, too: "MnO4-, so Mn2+"."""
+    syllabus = {*judge.plan.cations, *judge.plan.anions}
+    if claim.absent or len(claim.ions) != 1 or syllabus & set(claim.ions):
+        return False
+    named = {ion for other in claims if not other.absent for ion in other.ions} & basis.points_to & syllabus
+    metals = [dict(parse(ion).elements).keys() for ion in named if judge.kb.ions[ion].kind == "cation"]
+    return any(metal <= dict(parse(claim.ions[0]).elements).keys() for metal in metals)
+
+
+def _chosen_against(basis, claim, named):
+    """Whether it denies ions that are not there beside one that is: "Sr2+, not Ba2+" is a choice."""
+    chosen = {ion for other in named for ion in other.ions} & basis.present & basis.points_to
+    return bool(chosen) and not claim.group and not set(claim.ions) & basis.present
 
 
 def _only_gas(basis, claim):

@@ -143,6 +143,10 @@ class Judge:
         keys = _used(test) if test else set()
         return {gas for gas in self.words.gases if self.words.gases[gas] & keys}
 
+    def gases_of(self, test_id):
+        """The formulas of the gases that a test looks for."""
+        return _gases_of(self.kb, test_id)
+
     def stage_of(self, test_id):
         """The entry of the scheme for a test, or None."""
         return next((stage for stage in self.plan.stages if stage.test == test_id), None)
@@ -225,6 +229,13 @@ def _events_of(kb, test_id):
     if "residue" in found:
         found.add("precipitate")  # "white deposit"
     return frozenset(found | (set(GASEOUS) if found & set(GASEOUS) else set()))
+
+
+@cache
+def _gases_of(kb, test_id):
+    facts = (pair for ion in kb.ions.values() for pair in ion.facts.items())
+    seen = (item for (test, _facet), fact in facts if test == test_id for item in fact.seen)
+    return frozenset(item.gas for item in seen if item.gas)
 
 
 @cache

@@ -12,6 +12,7 @@ from grading.scoring.inferred import Basis, judge_inference, verdict_on
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
 from grading.scoring.own import Own, own_inference, ruled_out_beyond
+from grading.scoring.parts import WEAK
 
 
 @dataclass(frozen=True)
@@ -89,7 +90,7 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
         reading = reading_of_choice([{"event": "none"}])
     seen = judge_observation(judge, expected, reading, elsewhere, present)
     again = partial(judge_observation, judge, expected, elsewhere=elsewhere, present=present)
-    seen = read_twice(judge, seen, reading, again)
+    seen = _gas_in_inference(read_twice(judge, seen, reading, again), reading, basis, claims)
     outcomes = reading_of_stored(observation, chosen)
     if outcomes is not None:
         seen = as_chosen(seen, again(outcomes))
@@ -105,6 +106,15 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
         ion for claim in claims.claims if not (claim.absent or claim.family) for ion in claim.ions
     ) - set(present)
     return LineScore(expected["test"], seen, drawn, steps, out_of, own, reading, expected["stage"], wrong)
+
+
+def _gas_in_inference(seen, reading, basis, claims):
+    """The award where smell and paper are told, and the inference names the gas that they leave open."""
+    named = any(claim.gas in basis.gases for claim in claims.claims if claim.gas and not claim.absent)
+    signs = any(finding.smell for finding in reading.findings) and any(f.effect for f in reading.findings)
+    if not (named and signs) or seen.why != (WEAK["gas"],) or not seen.share:
+        return seen
+    return replace(seen, share=FULL, other=((seen.share, seen.reason),))
 
 
 def _goes_without_saying(judge, basis, claims):

@@ -6,7 +6,7 @@ from functools import partial
 
 from examkit.chemistry.colours import agree, canonical
 from grading.reading.observation import contradictory
-from grading.scoring.extras import accepted, beyond_missed, extras_of, incidental, positive
+from grading.scoring.extras import accepted, beyond_missed, competes, extras_of, incidental, positive
 from grading.scoring.fit import colour_fit, says_nothing
 from grading.scoring.fitted import fitted
 from grading.scoring.judge import FULL, NIL, WITH_AID, Award
@@ -16,6 +16,7 @@ from grading.scoring.required import expected_facets, required
 NOT_ALL = "enough is told, but not all that is to be seen"
 BOTH = "something and nothing are both recorded"
 BESIDE_RIGHT = "something that is not expected stands beside what is right"
+STEPS = 3  # from so many steps on, a confirmation is one though one of them was not told
 LONG = 3  # so many colours for one thing are a list
 
 
@@ -103,7 +104,7 @@ def _nothing(judge, line, facets, reading, beside):
 def _something(judge, line, facets, reading, beside, present):
     """The award where something is to be seen: by levels or by parts, as the mark scheme says."""
     matches = required(judge, line["test"], facets, reading.findings, present)
-    enough = judge.marking.observation["enough"].get(line["test"], len(matches))
+    enough = judge.marking.observation["enough"].get(line["test"], _enough(judge, line["test"], matches))
     fewer = enough < len(matches) and _a_look_is_missing(matches)
     if enough < len(matches):
         wrong = [m for m in matches if m.state == WRONG and m.used]
@@ -112,12 +113,24 @@ def _something(judge, line, facets, reading, beside, present):
     used = {finding for m in matches for finding in m.used}
     unused = [f for f in reading.findings if f not in used and not beside(f)]
     extras = extras_of(judge, facets, unused, matches)
+    aside = [finding for finding in extras if not competes(finding, matches)]
+    extras = [finding for finding in extras if finding not in aside]
     by = _by_levels if judge.marking.observation["method"] == "levels" else _by_parts
     award = by(judge, matches, extras)
     if fewer and award.share == FULL:
         half = ((judge.marking.level("second_missing"), "If all that is to be seen must be told."),)
         award = replace(award, why=(*award.why, NOT_ALL), other=award.other or half)
+    if aside and award.share and judge.marking.observation["extra_finding"] == "cancels":
+        names = "; ".join(finding.in_words() for finding in aside)
+        nothing = ((NIL, f"“{names}” is wrong and cancels what is right."),)
+        award = replace(award, why=(*award.why, BESIDE_RIGHT), other=award.other or nothing)
     return award
+
+
+def _enough(judge, test, matches):
+    """How many outcomes are enough: of a confirmation in three steps or more, all but one of those seen."""
+    several = judge.is_confirmation(test) and sum(m.outcome.seen for m in matches) >= STEPS
+    return len(matches) - 1 if several and all(m.outcome.seen for m in matches) else len(matches)
 
 
 def _a_look_is_missing(matches):

@@ -10,6 +10,7 @@ from grading.reading.observation import read_observation
 from grading.scoring.fit import NAMED_BY_TEST, colour_fit, event_fit, says_nothing, step_fit, uncoloured
 from grading.scoring.judge import FULL, NIL
 
+BURNING = "burning"  # what a gas does, as the words for deeds call it
 UNTOLD = "nothing tells which gas it is"
 UNCOLOURED = "the colour is not said"
 UNTIMED = "it is not said when"
@@ -55,7 +56,9 @@ def match(judge, outcome, findings, steps, facet):
 def _unmatched(judge, outcome, findings, steps):
     """An outcome that nothing written fits: it was denied, which is wrong, or not recorded."""
     for finding in findings:
-        if outcome.seen and says_nothing(judge, finding) and step_fit(finding, outcome, steps):
+        fits = step_fit(finding, outcome, steps)
+        denied = finding.event == outcome.event == "dissolves" and fits is not None  # if not in what
+        if outcome.seen and says_nothing(judge, finding) and (fits or denied):
             note = f"“{finding.in_words()}”, but expected: {told(outcome)}"
             return Match(NIL, (note,), outcome, (), WRONG)
     return Match(NIL, (f"{told(outcome)}: not recorded",), outcome)
@@ -251,6 +254,9 @@ def _smelled(finding):
 
 def _also_seen(judge, outcome, findings):
     wanted = judge.effects(outcome.also_seen)
+    burning = any(f.texture == BURNING or f.event == "flame" for f in judge.beside(outcome.also_seen))
+    if burning and any(finding.texture == BURNING for finding in findings):
+        return FULL, ""
     if not wanted:
         return None
     papers = {effect.effect for effect in wanted}

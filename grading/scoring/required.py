@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from examkit.chemistry.knowledge.model import Outcome
+from grading.reading.drafts import GASEOUS
 from grading.scoring.fit import step_fit
 from grading.scoring.judge import FULL, NIL, outcome
 from grading.scoring.parts import MISSING, PART, RIGHT, WRONG, match
@@ -21,6 +22,11 @@ class Expected:
     def positive(self):
         """Whether anything is seen here."""
         return any(item.seen for item in self.options[0])
+
+    @property
+    def may_be_silent(self):
+        """Whether a published source sees nothing here, though another sees something."""
+        return self.positive and any(not any(item.seen for item in option) for option in self.options)
 
     @property
     def everything(self):
@@ -46,15 +52,36 @@ def required(judge, test, facets, findings, present):
         named = {key for finding in findings for key in judge.facets_named(test, finding.reagents)}
         return _one_for_each(judge, test, by_facet, present, named)
     optional = judge.marking.observation["optional_facets"].get(test, ())
-    by_facet = _each_in_its_place(by_facet)
+    by_facet = _without_unseen(_each_in_its_place(by_facet), {f.facet for f in facets if f.may_be_silent})
+    if sum(judge.kb.ions[ion].kind == "anion" for ion in present) == 1:
+        by_facet = [(facet, _one_gas(found)) for facet, found in by_facet]
     needed = [m for facet, found in by_facet if facet not in optional for m in found]
     extra = [m for facet, found in by_facet if facet in optional for m in found if m.state == RIGHT]
     return needed or extra or [m for _facet, found in by_facet for m in found]
 
 
+def _without_unseen(by_facet, silent):
+    """The facets without those in which a published source sees nothing and the candidate tells nothing."""
+    told = [
+        (key, found) for key, found in by_facet if key not in silent or any(m.state != MISSING for m in found)
+    ]
+    return told or by_facet
+
+
+def _one_gas(matches):
+    """Of several gases that one anion gives at a time, one rightly told is enough."""
+    right = {m.outcome.step for m in matches if m.state == RIGHT and m.outcome.event in GASEOUS}
+    return [
+        m
+        for m in matches
+        if m.state in (RIGHT, WRONG) or m.outcome.event not in GASEOUS or m.outcome.step not in right
+    ]
+
+
 def _each_in_its_place(by_facet):
     """The matches without the faults of findings that are right in another facet: there they belong."""
-    told = {f: key for key, found in by_facet for m in found if m.state in (RIGHT, PART) for f in m.used}
+    told = {f: key for key, found in by_facet for m in found if m.state == PART for f in m.used}
+    told |= {f: key for key, found in by_facet for m in found if m.state == RIGHT for f in m.used}
     return [
         (key, [_elsewhere(m) if _belongs_elsewhere(m, key, told) else m for m in found])
         for key, found in by_facet
@@ -62,7 +89,7 @@ def _each_in_its_place(by_facet):
 
 
 def _belongs_elsewhere(m, key, told):
-    return m.state == WRONG and bool(m.used) and all(told.get(f, key) != key for f in m.used)
+    return m.state in (WRONG, PART) and bool(m.used) and all(told.get(f, key) != key for f in m.used)
 
 
 def _elsewhere(m):
@@ -124,11 +151,11 @@ def _option(judge, facet, option, findings):
     ):  # "no change" later says nothing if nothing was seen before
         needed = [m if m.outcome.seen else match(judge, m.outcome, (), steps, facet.facet) for m in needed]
     optional = {*rules["optional_steps"]}
-    told_of = [
-        m
-        for m in needed
-        if not optional & {m.outcome.step, f"{facet.facet}.{m.outcome.step}"} or _step_named(m)
-    ]
+    by_the_way = [m for m in needed if optional & {m.outcome.step, f"{facet.facet}.{m.outcome.step}"}]
+    told_of = [m for m in needed if m not in by_the_way or (_step_named(m) and m.state != PART)]
+    if any((m.state == RIGHT or m.only_untimed) and m.outcome.seen for m in by_the_way):
+        # who tells what comes after need not say that nothing came between
+        told_of = [m for m in told_of if m.outcome.seen or m.state != MISSING]
     return told_of or needed
 
 
