@@ -394,6 +394,14 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='ListWaiting',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('rows', models.JSONField()),
+                ('exam', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lists_waiting', to='examkit.exam')),
+            ],
+        ),
+        migrations.CreateModel(
             name='ListAct',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

@@ -5,12 +5,13 @@ from examkit.models.centre import Centre, Membership, Role, User
 from examkit.models.day import DayNote, Happening
 from examkit.models.exam import Duty, Exam, ExpectedRecord, Part, PoolSalt, State
 from examkit.models.own import Own, OwnKind
-from examkit.models.roster import Candidate, ListAct
+from examkit.models.roster import Candidate, ListAct, ListWaiting
 from examkit.models.sitting import Bench, Room, Sample, Sitting
 from examkit.models.stock import Amendment, Preparation, ShelfItem, Trial, TrialLine, Tube
 
 __all__ = [
     "Amendment", "AuditEntry", "Bench", "Candidate", "Centre", "DayNote", "Duty", "Exam", "ExpectedRecord",
-    "Happening", "ListAct", "Membership", "Own", "OwnKind", "Part", "PoolSalt", "Preparation",
-    "Role", "Room", "Sample", "ShelfItem", "Sitting", "State", "Trial", "TrialLine", "Tube", "User",
+    "Happening", "ListAct", "ListWaiting", "Membership", "Own", "OwnKind", "Part", "PoolSalt",
+    "Preparation", "Role", "Room", "Sample", "ShelfItem", "Sitting", "State", "Trial", "TrialLine", "Tube",
+    "User",
 ]

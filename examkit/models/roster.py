@@ -46,3 +46,13 @@ class ListAct(models.Model):
 
     def __str__(self):
         return str(self.entry)
+
+
+class ListWaiting(models.Model):
+    """A class list that was confirmed, until it is imported."""
+
+    exam = models.ForeignKey(Exam, models.CASCADE, related_name="lists_waiting")
+    rows = models.JSONField()  # the fields of examkit.planning.roster.Entry in order
+
+    def __str__(self):
+        return str(self.exam)

@@ -8,6 +8,7 @@ exact model of the whole exam.
 """
 
 from collections import Counter
+from dataclasses import replace
 
 from examkit.planning import arrange, conflicts, people, seating
 from examkit.planning.balance import measures
@@ -82,8 +83,6 @@ def _attempt(plan, seed, attempts):
 
 def _turned(plan, seed):
     """The plan with its pool in an order of chance, so that no salt stands first."""
-    from dataclasses import replace
-
     return replace(plan, pool=tuple(Stream(seed, "pool").shuffled(plan.pool)))
 
 

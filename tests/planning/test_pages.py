@@ -7,7 +7,7 @@ from io import BytesIO
 import pytest
 from django.urls import reverse
 
-from examkit.models import AuditEntry, Candidate, Exam, Sitting, State
+from examkit.models import AuditEntry, Candidate, Exam, ListWaiting, Sitting, State
 from examkit.planning import services
 from tests.planning import exams
 from tests.planning.workbooks import workbook
@@ -256,6 +256,8 @@ def work_one_off():
 
 
 def test_with_a_worker_the_import_waits_and_then_tells(page, cast, with_worker):
+    from django_tasks_db.models import DBTaskResult
+
     exam = exams.draft(cast)
     kept = page.post(url("roster-import", exam.pk), {"list": a_file(b"No,Name\n1,Ada\n")}).context["kept"]
     waiting = page.post(url("roster-import-confirm", exam.pk), {"kept": kept})
@@ -264,6 +266,8 @@ def test_with_a_worker_the_import_waits_and_then_tells(page, cast, with_worker):
 
     work_one_off()
 
+    assert not ListWaiting.objects.exists()
+    assert "Ada" not in str(DBTaskResult.objects.values()), "what tasks were given outlives the exam"
     assert "1 added" in text_of(page.get(waiting.url, follow=True))
     other = exams.draft(cast, "Other")
     task = waiting.url.rstrip("/").split("/")[-1]

@@ -7,7 +7,7 @@ from examkit.models import AuditEntry, Candidate
 from examkit.planning import progress, services
 from examkit.planning.roster import Entry
 from examkit.planning.selectors import compare
-from examkit.planning.tasks import import_class_list
+from examkit.planning.tasks import start_import
 from tests.planning import exams
 
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
@@ -72,7 +72,7 @@ def test_an_import_that_breaks_off_saves_nothing(cast):
 def test_the_task_gives_counts(cast):
     exam = exams.draft(cast)
 
-    result = import_class_list.enqueue(exam.pk, cast.teacher.pk, [["1", "Ada", "", "", "", False, 0]])
+    result = start_import(exam=exam, who=cast.teacher, entries=[Entry("1", "Ada")])
 
     assert result.return_value == {"added": 1, "changed": 0, "same": 0}
 
@@ -82,7 +82,7 @@ def test_the_task_tells_how_far_it_is_and_forgets_it_at_the_end(cast, settings, 
     monkeypatch.setattr(progress, "forget", lambda task: told.append(progress.told(task)))
     exam = exams.draft(cast)
 
-    import_class_list.enqueue(exam.pk, cast.teacher.pk, [[f"{n}", "Ada", "", "", "", False, 0] for n in range(1200)])
+    start_import(exam=exam, who=cast.teacher, entries=[Entry(f"{n}", "Ada") for n in range(1200)])
 
     assert told == [1200] and exam.candidates.count() == 1200
     progress.tell("other", 5)
@@ -94,7 +94,7 @@ def test_the_task_tells_how_far_it_is_and_forgets_it_at_the_end(cast, settings, 
 def test_the_task_gives_the_refusal(cast):
     exam = exams.drawn(cast, candidates=4)
 
-    result = import_class_list.enqueue(exam.pk, cast.teacher.pk, [["1", "Ada", "", "", "", False, 0]])
+    result = start_import(exam=exam, who=cast.teacher, entries=[Entry("1", "Ada")])
 
     assert "is drawn" in result.return_value["refused"]
 

@@ -17,7 +17,7 @@ from examkit.planning.forms import CandidateForm, RosterForm
 from examkit.planning.roster import Entry, read_roster
 from examkit.planning.selectors.gone import acts_on_list
 from examkit.planning.selectors.roster import COLUMNS, compare, fingerprint
-from examkit.planning.tasks import import_class_list
+from examkit.planning.tasks import import_class_list, start_import
 from examkit.planning.views.common import attempt, reason_of, sentence
 
 SIGNED_AS = "examkit class list"
@@ -84,7 +84,7 @@ def confirm(request, pk):
     if entries is None:
         messages.error(request, _("This preview is too old or was changed. Choose the file again."))
         return redirect("planning:roster-import", pk)
-    result = import_class_list.enqueue(exam.pk, request.user.pk, [list(astuple(entry)) for entry in entries])
+    result = start_import(exam=exam, who=request.user, entries=entries)
     if not result.is_finished:
         return redirect("planning:roster-import-state", pk, result.id)
     return _told(request, exam, result)
@@ -111,7 +111,7 @@ def import_state(request, pk, task):
     if result.is_finished:
         return _told(request, exam, result)
     return render(request, "examkit/planning/roster_waiting.html", {
-        "exam": exam, "written": progress.told(task), "rows": len(result.args[2])})
+        "exam": exam, "written": progress.told(task), "rows": result.args[3]})
 
 
 def _result(task):
