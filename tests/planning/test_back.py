@@ -171,6 +171,14 @@ def laid_out(room):
     return (room.name, room.rows, room.columns, room.fixtures, room.separate, list(benches))
 
 
+def test_a_room_of_another_centre_is_not_brought_back(cast):
+    services.room_delete(room=exams.room(cast), who=cast.teacher, reason=WHY)
+    number = gone_rooms(cast.centre)[0].entry.sequence
+
+    with pytest.raises(Refused, match="can be brought back"):
+        services.room_back(centre=cast.elsewhere, who=cast.stranger, number=number, reason=WHY)
+
+
 def test_a_room_does_not_come_back_beside_one_of_its_name(cast):
     services.room_delete(room=exams.room(cast), who=cast.teacher, reason=WHY)
     number = gone_rooms(cast.centre)[0].entry.sequence
