@@ -33,6 +33,13 @@ def rows_of(centre):
     return rows
 
 
+def withdrawn(centre):
+    """What a centre had of its own and has withdrawn, the last first."""
+    kb = knowledge(centre)
+    entries = Own.objects.filter(centre=centre, active=False).select_related("by").order_by("-at")
+    return [Row(entry, *TOLD[entry.kind](kb, entry)) for entry in entries]
+
+
 def _salt(kb, entry):
     salt = entry.data["salt"]
     ions = sorted(salt["ions"], key=lambda ion: ion.endswith("-"))  # a database may order keys otherwise
@@ -88,13 +95,18 @@ def _marking(kb, entry):
 TOLD = {"salt": _salt, "reagent": _reagent, "outcome": _outcome, "scheme": _scheme, "marking": _marking}
 
 
+NAMED_BY = {OwnKind.SCHEME: "scheme", OwnKind.MARKING: "mark_scheme"}  # the field of an exam
+
+
+def _exams_by(entry):
+    """The exams that name a scheme or mark scheme."""
+    return Exam.objects.filter(centre=entry.centre, **{NAMED_BY[entry.kind]: entry.key})
+
+
 def used_by(entry):
-    """What needs a salt or a scheme: exams that name it, bottles on the shelf, other entries."""
-    if entry.kind == OwnKind.MARKING:
-        exams = Exam.objects.filter(centre=entry.centre, mark_scheme=entry.key)
-        return list(exams.values_list("name", flat=True))
-    if entry.kind == OwnKind.SCHEME:
-        return list(Exam.objects.filter(centre=entry.centre, scheme=entry.key).values_list("name", flat=True))
+    """What needs a salt, a scheme or a mark scheme: exams that name it, a bottle on the shelf."""
+    if entry.kind in NAMED_BY:
+        return list(_exams_by(entry).values_list("name", flat=True))
     if entry.kind != OwnKind.SALT:
         return []
     named = {}
@@ -116,13 +128,11 @@ def _named_salts(centre):
 def frozen_by(entry):
     """Exams whose sheets, records and marks must go on fitting this (mark) scheme: sealed or drawn, not yet
     released."""
-    if entry.kind not in (OwnKind.SCHEME, OwnKind.MARKING):
+    if entry.kind not in NAMED_BY:
         return []
     held = Q(state=State.DRAFT) & ~Q(commitment="") | Q(
         state__in=[State.DRAWN, State.PREPARED, State.SAT, State.MARKED])
-    named = {"scheme" if entry.kind == OwnKind.SCHEME else "mark_scheme": entry.key}
-    exams = Exam.objects.filter(held, centre=entry.centre, **named)
-    return list(exams.values_list("name", flat=True))
+    return list(_exams_by(entry).filter(held).values_list("name", flat=True))
 
 
 def colour_words(kb):

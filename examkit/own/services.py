@@ -10,6 +10,7 @@ from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import left_out, own_entries, own_entry, shipped_with
 from examkit.models import Centre, Own, OwnKind
 from examkit.own.selectors import frozen_by, used_by
+from examkit.planning.services.guard import reasoned
 
 
 class DoesNotWork(Refused):
@@ -51,9 +52,7 @@ def own_change(*, entry, who, version, data, why):
 @transaction.atomic
 def own_withdraw(*, entry, who, version, reason):
     """Take an entry out of the centre's base; it stays stored. Refused while something needs it."""
-    entry, reason = _fresh(entry, version), reason.strip()
-    if len(reason) < 5:
-        raise Refused(_("Give a reason in words: it is kept in the audit trail."))
+    entry, reason = _fresh(entry, version), reasoned(reason)
     users = used_by(entry)
     if users:
         raise Refused(_("Still needed by: %(users)s.") % {"users": ", ".join(users)})
@@ -61,6 +60,17 @@ def own_withdraw(*, entry, who, version, reason):
     entry.active, entry.version = False, entry.version + 1
     entry.save()
     _record(entry, who, "own entry withdrawn", reason=reason)
+    return entry
+
+
+@transaction.atomic
+def own_back(*, entry, who, version, reason):
+    """Let a withdrawn entry count again as it stood, with a reason; refused where it no longer passes."""
+    entry, reason = _fresh(entry, version, active=False), reasoned(reason)
+    _refuse_faults(entry.centre, [*own_entries(entry.centre), own_entry(entry)], entry)
+    entry.active, entry.version = True, entry.version + 1
+    entry.save()
+    _record(entry, who, "own entry brought back", reason=reason)
     return entry
 
 
@@ -103,12 +113,13 @@ def _hold(centre):
     Centre.objects.select_for_update().get(pk=centre.pk)
 
 
-def _fresh(entry, version):
+def _fresh(entry, version, active=True):
     """The entry as it stands now, if it is still as the page showed it."""
     _hold(entry.centre)
     now = Own.objects.select_related("centre").get(pk=entry.pk)
-    if not now.active:
-        raise ChangedMeanwhile(_("Somebody withdrew this entry meanwhile."))
+    if now.active != active:
+        raise ChangedMeanwhile(_("Somebody withdrew this entry meanwhile.") if active else
+                               _("Somebody brought this entry back meanwhile."))
     if version is None or now.version != int(version):
         raise ChangedMeanwhile(_("Somebody else changed this entry meanwhile. Look at both versions and save "
                                  "again."), theirs=now)

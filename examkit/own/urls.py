@@ -15,4 +15,5 @@ urlpatterns = [
     path("schemes/new/", views.scheme_copy, name="scheme-copy"),
     path("<int:entry>/", views.change, name="change"),
     path("<int:entry>/withdraw/", views.withdraw, name="withdraw"),
+    path("<int:entry>/back/", views.back, name="back"),
 ]

@@ -170,6 +170,17 @@ def test_withdrawing_without_a_reason_is_refused(cast, pages):
     assert Own.objects.get().active
 
 
+def test_a_withdrawn_entry_is_brought_back_on_the_page(cast, pages):
+    entry = entries.add_salt(cast)
+    pages.post(reverse("own:withdraw", args=[entry.pk]), {"version": 1, "reason": "sold out for good"})
+    address = reverse("own:back", args=[entry.pk])
+    assert address in pages.get(reverse("own:index")).content.decode()
+
+    pages.post(address, {"version": 2, "reason": "found in the cellar"})
+
+    assert Own.objects.get().active and address not in pages.get(reverse("own:index")).content.decode()
+
+
 def test_another_centre_neither_sees_nor_changes_it(cast, as_user):
     entry = entries.add_salt(cast)
     stranger = as_user(cast.stranger)
@@ -177,6 +188,8 @@ def test_another_centre_neither_sees_nor_changes_it(cast, as_user):
     assert "bromide" not in text(stranger.get(reverse("own:index")))
     assert stranger.get(reverse("own:change", args=[entry.pk])).status_code == 404
     assert stranger.post(reverse("own:withdraw", args=[entry.pk])).status_code == 404
+    Own.objects.update(active=False)
+    assert stranger.post(reverse("own:back", args=[entry.pk])).status_code == 404
     assert stranger.get(reverse("lookup:salt", args=["NiBr2.3H2O"])).status_code == 404
 
 

@@ -6,7 +6,7 @@ from examkit import audit
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import knowledge, left_out
 from examkit.models import AuditEntry, Own, PoolSalt
-from examkit.own.services import DoesNotWork, own_add, own_change, own_withdraw
+from examkit.own.services import DoesNotWork, own_add, own_back, own_change, own_withdraw
 from tests import cast as cast_of
 from tests.own import entries
 
@@ -56,6 +56,30 @@ def test_a_withdrawn_entry_no_longer_counts_and_can_be_added_anew(cast):
 
     assert (again.pk, again.version, again.active) == (entry.pk, 3, True)
     assert "NiBr2.3H2O" in knowledge(cast.centre).salts
+
+
+def test_a_withdrawn_entry_is_brought_back_as_it_stood_with_a_reason(cast):
+    entry = own_withdraw(entry=entries.add_salt(cast), who=cast.teacher, version=1, reason="sold out for good")
+    with pytest.raises(Refused, match="Give a reason"):
+        own_back(entry=entry, who=cast.teacher, version=2, reason=" ")
+
+    again = own_back(entry=entry, who=cast.teacher, version=2, reason="found in the cellar")
+
+    assert (again.version, again.data) == (3, entry.data)
+    assert "NiBr2.3H2O" in knowledge(cast.centre).salts
+    assert AuditEntry.objects.last().detail == {"reason": "found in the cellar", "version": 3}
+    with pytest.raises(ChangedMeanwhile, match="brought this entry back"):
+        own_back(entry=entry, who=cast.teacher, version=2, reason="found in the cellar")
+
+
+def test_a_withdrawn_entry_that_no_longer_passes_is_not_brought_back(cast):
+    entry = Own.objects.create(
+        centre=cast.centre, kind="salt", key="NaCl", by=cast.teacher, why="was missing once", active=False, version=2,
+        data={"salt": entries.NICKEL_BROMIDE["salt"] | {"formula": "NaCl", "ions": {"Na+": 1, "Cl-": 1}}})
+
+    with pytest.raises(DoesNotWork, match="stands in the shipped base already"):
+        own_back(entry=entry, who=cast.teacher, version=2, reason="found in the cellar")
+    assert not Own.objects.get().active
 
 
 def test_every_fault_is_told_at_once_in_the_words_of_the_form(cast):

@@ -8,13 +8,13 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from examkit.access import allow
 from examkit.knowledge import knowledge
 from examkit.models import Own, OwnKind, Role
-from examkit.own.selectors import rows_of
-from examkit.own.services import own_withdraw
+from examkit.own.selectors import rows_of, withdrawn
+from examkit.own.services import own_back, own_withdraw
 from examkit.own.views.outcomes import outcome_change
 from examkit.own.views.reagents import reagent_change
 from examkit.own.views.salts import salt_change
 from examkit.own.views.schemes import scheme_change
-from examkit.planning.views.common import attempt
+from examkit.planning.views.common import attempt, reason_of
 
 CHANGE = {OwnKind.SALT: salt_change, OwnKind.REAGENT: reagent_change, OwnKind.OUTCOME: outcome_change,
           OwnKind.SCHEME: scheme_change}
@@ -28,7 +28,7 @@ def index(request):
     return render(request, "examkit/own/index.html", {
         "salts": rows[OwnKind.SALT], "reagents": rows[OwnKind.REAGENT], "outcomes": rows[OwnKind.OUTCOME],
         "schemes": rows[OwnKind.SCHEME], "markings": rows[OwnKind.MARKING],
-        "shipped": knowledge(), "ours": knowledge(request.centre),
+        "withdrawn": withdrawn(request.centre), "shipped": knowledge(), "ours": knowledge(request.centre),
     })
 
 
@@ -47,13 +47,28 @@ def change(request, entry):
 def withdraw(request, entry):
     """Take an entry out of our base, with a reason."""
     found = _entry(request, entry)
-    version = request.POST.get("version", "")
-    if attempt(request, own_withdraw, entry=found, who=request.user, reason=request.POST.get("reason", ""),
-               version=int(version) if version.isdecimal() else None):
+    if attempt(request, own_withdraw, entry=found, who=request.user, reason=reason_of(request),
+               version=_version(request)):
         messages.success(request, _("Withdrawn. What was drawn before keeps what was frozen then."))
         return redirect("own:index")
     return redirect("own:change", entry)
 
 
-def _entry(request, pk):
-    return get_object_or_404(Own.objects.select_related("centre"), pk=pk, centre=request.centre, active=True)
+@allow(Role.TEACHER)
+@require_POST
+def back(request, entry):
+    """Let a withdrawn entry count again, with a reason."""
+    if attempt(request, own_back, entry=_entry(request, entry, active=False), who=request.user,
+               reason=reason_of(request), version=_version(request)):
+        messages.success(request, _("It counts again, as it stood."))
+    return redirect("own:index")
+
+
+def _version(request):
+    version = request.POST.get("version", "")
+    return int(version) if version.isdecimal() and len(version) < 10 else None
+
+
+def _entry(request, pk, active=True):
+    entries = Own.objects.select_related("centre")
+    return get_object_or_404(entries, pk=pk, centre=request.centre, active=active)
