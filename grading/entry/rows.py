@@ -38,7 +38,8 @@ class Line:
 
     def shown(self):
         """What the fields hold: what was just sent where that is not stored, else what is stored."""
-        stored = {"words": self.words, "inference": self.inference, "chosen": self.chosen}
+        stored = {"words": self.words, "inference": self.inference, "chosen": self.chosen,
+                  "version": self.version}
         return stored | self.typed
 
     def as_json(self):
@@ -105,7 +106,8 @@ def save_line(line, form, save):
     data = form.data
     line.typed = {"words": data.get(f"{line.test}-observation", ""),
                   "inference": data.get(f"{line.test}-inference", ""),
-                  "chosen": tuple(data.getlist(f"{line.test}-choice"))}
+                  "chosen": tuple(data.getlist(f"{line.test}-choice")),
+                  "version": data.get(f"{line.test}-version", line.version)}
     if not form.is_valid():
         said = [str(message) for messages in form.errors.values() for message in messages]
         line.problem = " ".join(said) or _("This could not be read.")

@@ -36,11 +36,12 @@ class Effect:
     lost: int  # of these, so many would have to be given again
     parts: int  # whose suggestion would be another
     finished: bool
+    opens: bool  # finished, and would have to be marked again
 
     @property
     def changes(self):
         """Whether anything would be otherwise."""
-        return bool(self.parts or self.lost) or str(self.before) != str(self.then)
+        return bool(self.parts or self.lost or self.opens) or str(self.before) != str(self.then)
 
     def told(self):
         """For the trail: marks before and then, and how many marks go."""
@@ -67,11 +68,17 @@ def lost(record, fresh):
     return [award for award in record.awards.all() if _counts(award, now) and not _counts(award, fresh)]
 
 
+def opens(record, fresh):
+    """Whether a finished record must be marked again: a mark goes, or a part comes that has none."""
+    given = {award.part for award in record.awards.all()}
+    return record.finished and bool(lost(record, fresh) or {part.key for part in fresh.parts} - given)
+
+
 def digest(exam, key, found):
     """Names what was shown: it changes with every word, suggestion, mark and rule behind it."""
     rules = knowledge(exam.centre).mark_schemes[key]
     said = [key, exam.mark_scheme, json.dumps(rules, sort_keys=True, default=str),
-            [[e.code, e.told(), e.given, e.parts, e.finished] for e in found]]
+            [[e.code, e.told(), e.given, e.parts, e.finished, e.opens] for e in found]]
     return hashlib.sha256(json.dumps(said).encode()).hexdigest()
 
 
@@ -89,7 +96,8 @@ def _effect(record, fresh):
     return Effect(
         record=record.pk, code=record.sample.code, before=_sum(now), then=_sum(fresh),
         given=sum(_counts(award, now) for award in record.awards.all()), lost=len(lost(record, fresh)),
-        parts=sum(old.get(part) != new.get(part) for part in old | new), finished=record.finished)
+        parts=sum(old.get(part) != new.get(part) for part in old | new), finished=record.finished,
+        opens=opens(record, fresh))
 
 
 def _sum(suggestions):

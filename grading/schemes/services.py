@@ -13,7 +13,7 @@ from grading.errors import NotPossible
 from grading.marking.services import needed
 from grading.marking.suggest import suggest
 from grading.models import Record
-from grading.schemes.selectors import digest, effects, lost
+from grading.schemes.selectors import digest, effects, lost, opens
 from grading.scoring.mark_scheme import MarkSchemeError, mark_scheme, problems
 
 CHANGEABLE = (State.DRAWN, State.PREPARED, State.SAT, State.MARKED)
@@ -76,12 +76,10 @@ def _again(effect, key):
     held = Record.objects.select_for_update(of=("self",)).select_related("sample__exam__centre")
     record = held.get(pk=effect.record)
     fresh = suggest(record, key)
-    gone = lost(record, fresh)
-    for award in gone:
+    reopened = opens(record, fresh)
+    for award in lost(record, fresh):
         award.suggestion = award.suggestion | {"stamp": ""}  # it says no longer what it spoke of
         award.save(update_fields=["suggestion"])
-    missing = {part.key for part in fresh.parts} - set(record.awards.values_list("part", flat=True))
-    reopened = record.finished and bool(gone or missing)
     record.paper, record.finished = fresh.as_json(), record.finished and not reopened
     record.save(update_fields=["paper", "finished"])
     return effect.code if reopened else ""

@@ -6,13 +6,14 @@ import pytest
 from django.utils import timezone
 
 from examkit import audit
-from examkit.day.services import rest_present
+from examkit.day.services import note, rest_present
 from examkit.errors import ChangedMeanwhile
 from examkit.models import AuditEntry, State
 from examkit.planning.selectors import still_missing
 from examkit.planning.services import exam_move
 from examkit.planning.services.guard import locked
 from grading.entry.bench.codes import NoSuchCode, new_code, read_one_time, spaced_code
+from grading.entry.bench.selectors import end_now
 from grading.entry.bench.services import code_redeem, codes_issue, rules_set, sitting_close, time_set
 from grading.entry.bench.writing import Closed, bench_hand_in, bench_line_save, bench_result_save
 from grading.errors import NotPossible
@@ -128,6 +129,29 @@ def test_another_end_for_all_adds_extra_time_too(exam, sitting, teacher, sample,
 
     candidate.refresh_from_db()
     assert candidate.until - until == timedelta(hours=3)
+
+
+def test_minutes_given_back_outlast_a_new_code_and_another_end_for_all(exam, sitting, teacher, sample, candidate):
+    note(sitting=sitting, kind="time given back", minutes=10, words="fire alarm", who=teacher)
+    candidate.refresh_from_db()
+    before = candidate.until
+    assert end_now(sitting) == before - timedelta(minutes=10)
+    (slip,) = codes_issue(sitting=sitting, until=end_now(sitting), who=teacher, samples=[sample])
+    assert slip.until == before
+
+    until = in_hours(1)
+    time_set(sitting=sitting, until=until, who=teacher)
+    assert BenchCode.objects.get(sample=sample, ended_at=None).until == until + timedelta(minutes=10)
+
+
+def test_the_end_of_a_sitting_is_that_of_those_without_extra_time(exam, sitting, teacher, sample):
+    assert end_now(sitting) is None
+    sample.candidate.extra_time_percent = 25
+    sample.candidate.save()
+    until = in_hours()
+    slips_of(exam, teacher, until)
+
+    assert end_now(sitting) == until
 
 
 def test_another_end_needs_somebody_who_writes(exam, sitting, teacher):

@@ -75,6 +75,7 @@ def test_somebody_elses_words_are_shown_before_they_are_replaced(page, sample, e
     late = {"flame-observation": "faint", "flame-inference": "", "flame-version": 0}
     answer = client.post(f"{url}flame/", late, headers={"HX-Request": "true"}).content.decode()
     assert "lilac flame" in answer
+    assert 'name="flame-version" value="0"' in answer  # so that words typed on do not replace them unasked
 
     client.post(f"{url}flame/", late | {"flame-replace": 1})
     assert RecordLine.objects.get().observation == "faint"

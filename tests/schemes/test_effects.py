@@ -98,13 +98,27 @@ def test_marks_that_still_say_the_same_go_on_counting(exam, entered, ours, teach
 def test_marks_that_no_longer_fit_are_given_again_by_an_examiner(exam, entered, ours, teacher, examiner):
     mark(entered, examiner)
     (effect,) = effects(exam, doubled(ours))
-    assert (effect.lost, effect.finished) == (2, True)
+    assert (effect.lost, effect.finished, effect.opens) == (2, True, True)
     apply(exam, ours.key, teacher)
 
     record = record_of(entered)
     assert [part.key for part in still_unmarked(record)] == ["result.cation", "result.anion"]
     assert not record.finished
     assert AuditEntry.objects.get(what="mark scheme changed").detail["opened"] == [entered.code]
+
+
+def test_a_finished_record_that_gets_a_part_without_a_mark_is_told_to_open_again(
+        exam, entered, ours, teacher, examiner):
+    ours.data["marking"]["lines"]["stages"]["dry"]["inference"] = 0
+    ours.save()
+    apply(exam, ours.key, teacher)
+    mark(entered, examiner)
+    exam.refresh_from_db()
+    (effect,) = effects(exam, "common")
+    assert (effect.lost, effect.opens, effect.changes) == (0, True, True)
+
+    apply(exam, "common", teacher)
+    assert not record_of(entered).finished
 
 
 def test_no_suggestion_becomes_a_mark_by_it(exam, entered, ours, teacher):

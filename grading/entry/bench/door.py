@@ -43,12 +43,7 @@ def rules(request, pk):
 @require_POST
 def issue(request, pk, sitting):
     """Give out codes to all who have none: they are shown once, to be printed or read out."""
-    found = _sitting(request, pk, sitting)
-    form = UntilForm.of(found, request.POST)
-    if not form.is_valid():
-        messages.error(request, _("Say until when candidates may write."))
-        return redirect("door:index", pk)
-    return _slips(request, found, until=form.cleaned_data["until"])
+    return _slips(request, _sitting(request, pk, sitting))
 
 
 @at_the_door
@@ -57,23 +52,16 @@ def reissue(request, pk, sitting, code):
     """A new code for one candidate, in place of the one before."""
     found = _sitting(request, pk, sitting)
     sample = get_object_or_404(Sample.objects.defer("salt"), sitting=found, code=code)
-    form = UntilForm.of(found, request.POST)
-    if not form.is_valid():
-        messages.error(request, _("Say until when candidates may write."))
-        return redirect("door:index", pk)
-    return _slips(request, found, until=form.cleaned_data["until"], samples=[sample])
+    return _slips(request, found, samples=[sample])
 
 
 @at_the_door
 @require_POST
 def time(request, pk, sitting):
     """Another end for everybody in a sitting."""
-    found = _sitting(request, pk, sitting)
-    form = UntilForm.of(found, request.POST)
-    if not form.is_valid():
-        messages.error(request, _("Say until when candidates may write."))
-    elif _tried(request, services.time_set, sitting=found, who=request.user, **form.cleaned_data):
-        messages.success(request, _("The new end holds for everybody who has a code; extra time is added."))
+    if _until_told(request, services.time_set, _sitting(request, pk, sitting)):
+        messages.success(request, _("The new end holds for everybody who has a code; extra time and minutes "
+                                    "given back are added."))
     return redirect("door:index", pk)
 
 
@@ -89,13 +77,22 @@ def close(request, pk, sitting):
 
 
 def _slips(request, sitting, **how):
-    slips = _tried(request, services.codes_issue, sitting=sitting, who=request.user, **how)
+    slips = _until_told(request, services.codes_issue, sitting, **how)
     if not slips:
         return redirect("door:index", sitting.exam_id)
     address = request.build_absolute_uri("/bench/")
     return render(request, "grading/entry/slips.html", {
         "exam": sitting.exam, "sitting": sitting, "slips": slips, "address": address,
         "teacher": Role.TEACHER in request.roles})
+
+
+def _until_told(request, service, sitting, **how):
+    """As `_tried`, of a service that needs the end that was sent; None, too, where none was."""
+    form = UntilForm.of(sitting, request.POST)
+    if form.is_valid():
+        return _tried(request, service, sitting=sitting, who=request.user, **form.cleaned_data, **how)
+    messages.error(request, _("Say until when candidates may write."))
+    return None
 
 
 def _sitting(request, pk, sitting):

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from examkit.errors import ExamkitError
 from examkit.planning.codes import read_code
 from grading.entry.bench.codes import read_one_time
+from grading.entry.bench.selectors import end_now
 from grading.errors import GradingError
 
 USUAL_LENGTH = timedelta(hours=3)
@@ -58,11 +59,12 @@ class UntilForm(forms.Form):
 
     until = forms.DateTimeField(
         label=_("Candidates may write until"), input_formats=[PICKED],
+        help_text=_("Extra time, and minutes given back on the day, are added for those who have them."),
         widget=forms.DateTimeInput({"type": "datetime-local"}, format=PICKED))
 
     @classmethod
     def of(cls, sitting, data=None):
-        """The form for a sitting, filled with an end three hours after its beginning."""
+        """The form for a sitting, filled with the end that it has, else three hours after its beginning."""
         start = max(sitting.starts_at or timezone.now(), timezone.now() - USUAL_LENGTH)
-        return cls(data, prefix=f"s{sitting.pk}",
-                   initial={"until": timezone.localtime(start + USUAL_LENGTH).replace(second=0)})
+        end = timezone.localtime(end_now(sitting) or start + USUAL_LENGTH)
+        return cls(data, prefix=f"s{sitting.pk}", initial={"until": end.replace(second=0)})

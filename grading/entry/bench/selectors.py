@@ -1,6 +1,7 @@
 """Who may write at the bench, how far they are; what a candidate's page shows: no salt, no name."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.db.models import Count, F, Prefetch, Q
 from django.utils import timezone
@@ -9,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from examkit.access import BENCH_KEY
+from examkit.day.selectors import room_map
 from examkit.knowledge import knowledge
 from examkit.models import State
 from grading.entry.rows import lines_of
@@ -27,7 +29,9 @@ def code_of(request):
 
 
 def why_closed(code, now=None):
-    """Why nothing can be written with a code now, in words; empty while it is open."""
+    """Why nothing can be written with a code (or None) now, in words; empty while it is open."""
+    if code is None:
+        return _("This browser knows no code any more.")
     if code.handed_in:
         return _("Your record is handed in.")
     if code.sample.exam.state != State.PREPARED:
@@ -37,6 +41,18 @@ def why_closed(code, now=None):
     if code.until <= (now or timezone.now()):
         return _("The time is over.")
     return ""
+
+
+def end_now(sitting):
+    """The end that the open codes of a sitting have, before extra time and minutes given back; else None.
+
+    Known from those without extra time: the earliest, as one of them may have been let in for longer.
+    """
+    codes = BenchCode.objects.filter(sample__sitting=sitting, ended_at=None)
+    until = dict(codes.values_list("sample__code", "until"))
+    ends = [until[place.code] - timedelta(minutes=place.minutes) for place in room_map(sitting).places
+            if place.code in until and not place.extra_percent]
+    return min(ends, default=None)
 
 
 def until_told(code):

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from examkit import audit
+from examkit.day.selectors import room_map
 from examkit.models import State
 from grading.entry.bench import codes
 from grading.entry.bench.selectors import open_codes
@@ -50,7 +51,8 @@ def rules_set(*, exam, choices, who):
 def codes_issue(*, sitting, until, who, samples=None):
     """Give out codes: for the samples named, in place of those they have, or for all that have none.
 
-    `until` is the end for those without extra time. Returns the slips: the codes are known here only.
+    `until` is the end for those without extra time to whom nothing was given back. Returns the slips: the
+    codes are known here only.
     """
     exam, now = sitting.exam, timezone.now()
     _refuse_state(exam)
@@ -63,7 +65,8 @@ def codes_issue(*, sitting, until, who, samples=None):
         raise NotPossible(_("Everybody in this sitting has a code. Give a new one to a single candidate "
                             "below."))
     _end(BenchCode.objects.filter(sample__in=wanted, ended_at=None), now)
-    slips = [_issued(sample, ending(sitting, sample, until, now), who) for sample in wanted]
+    ends = endings(sitting, until, now)
+    slips = [_issued(sample, ends[sample.code], who) for sample in wanted]
     audit.record(centre=exam.centre, who=who, what="bench codes given out", about=_about(sitting),
                  detail={"samples": [slip.sample for slip in slips], "until": until})
     return slips
@@ -71,7 +74,7 @@ def codes_issue(*, sitting, until, who, samples=None):
 
 @transaction.atomic
 def time_set(*, sitting, until, who):
-    """Another end for all who have an open code in the sitting; extra time is added to it."""
+    """Another end for all who have an open code in the sitting; what is theirs is added, as in `endings`."""
     exam, now = sitting.exam, timezone.now()
     _refuse_state(exam)
     _refuse_time(sitting, until, now)
@@ -79,8 +82,9 @@ def time_set(*, sitting, until, who):
         sample__sitting=sitting, ended_at=None).select_related("sample__candidate"))
     if not found:
         raise NotPossible(_("Nobody in this sitting has an open code."))
+    ends = endings(sitting, until, now)
     for code in found:
-        code.until = ending(sitting, code.sample, until, now)
+        code.until = ends[code.sample.code]
         code.save(update_fields=["until"])
     audit.record(centre=exam.centre, who=who, what="bench time set", about=_about(sitting),
                  detail={"until": until, "samples": len(found)})
@@ -143,10 +147,12 @@ def counted_as(sample_code):
     return f"{WRONG}{sample_code}"
 
 
-def ending(sitting, sample, until, now):
-    """Until when a candidate may write: the end of the sitting, and their extra time over its length."""
+def endings(sitting, until, now):
+    """{sample code: until when its candidate may write}: the end of the sitting, their extra time over its
+    length, and the minutes that were given back to them so far."""
     length = max(until - (sitting.starts_at or now), timedelta())
-    return until + length * sample.candidate.extra_time_percent / 100
+    return {place.code: until + length * place.extra_percent / 100 + timedelta(minutes=place.minutes)
+            for place in room_map(sitting).places}
 
 
 def _issued(sample, until, who):

@@ -62,7 +62,7 @@ def _let_in(request, form):
 def page(request):
     """The record of the candidate's own sample; without JavaScript it is saved as a whole."""
     code = selectors.code_of(request)
-    closed = selectors.why_closed(code) if code else _("This browser knows no code any more.")
+    closed = selectors.why_closed(code)
     if closed:
         return _closed_page(request, code, closed)
     lines = selectors.bench_lines(code.sample)
@@ -85,7 +85,7 @@ def page(request):
 def line(request, test):
     """Save one line, for a script: what is stored then, or why it is not."""
     code = selectors.code_of(request)
-    closed = selectors.why_closed(code) if code else _("This browser knows no code any more.")
+    closed = selectors.why_closed(code)
     if closed:
         return JsonResponse({"closed": closed}, status=CLOSED)
     found = next((each for each in selectors.bench_lines(code.sample) if each.test == test), None)
@@ -104,7 +104,7 @@ def line(request, test):
 def state(request):
     """Whether one can still write and until when, for a script."""
     code = selectors.code_of(request)
-    closed = selectors.why_closed(code) if code else _("This browser knows no code any more.")
+    closed = selectors.why_closed(code)
     if closed:
         return JsonResponse({"closed": closed}, status=CLOSED)
     return JsonResponse({"until": selectors.until_told(code)})

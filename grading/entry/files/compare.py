@@ -145,8 +145,8 @@ class _Check:
         if code not in self.locked:
             self.locked.add(code)
             self.wrong(entry.code, _("the record %(code)s is marked, or marking has begun: it is not "
-                                     "changed by a "
-                                     "file. Take its lines out, or change it on its page.") % {"code": code})
+                                     "changed by a file. Take its lines out, or change it on its page.")
+                       % {"code": code})
         return False
 
     def now(self, code, test):

@@ -33,8 +33,7 @@ def records_import(*, exam, entries, seen, name, who):
         raise FileRefused(difference.problems)
     if difference.digest != seen:
         raise ChangedMeanwhile(_("Records of this exam were changed since the file was read. Choose it "
-                                 "again to "
-                                 "see what it would change now."))
+                                 "again to see what it would change now."))
     samples = {sample.code: sample for sample in Sample.objects.filter(
         exam=exam, code__in=difference.codes).select_related("exam__centre")}
     for code in difference.codes:

@@ -16,6 +16,7 @@ from grading.entry.files.written import (
     Entry,
     Problem,
     Reading,
+    too_many_rows,
 )
 from grading.marking.parts import RESULT
 
@@ -44,7 +45,7 @@ def read_table(data, filename):
     (line, heads), *rest = rows
     columns, problems = _columns(line, heads)
     if len(rest) > MOST_ROWS:
-        problems.append(Problem(0, "", _("More than 5,000 rows: split the file.")))
+        problems.append(too_many_rows())
     if problems:
         return Reading(problems=tuple(problems))
     return _read(columns, heads, rest, table.formulas)
@@ -65,8 +66,7 @@ def _columns(line, heads):
     missing = [TITLES[what] for what in NEEDED if what not in columns]
     if missing:
         problems.append(Problem(line, "", _("these headings are missing: %(titles)s. The first line must "
-                                            "hold "
-                                            "them.") % {"titles": ", ".join(missing)}))
+                                            "hold them.") % {"titles": ", ".join(missing)}))
     return columns, problems
 
 
@@ -75,8 +75,7 @@ def _read(columns, heads, rows, formulas):
     for line, cells in rows:
         if any(cell.strip() for cell in cells[len(heads):]):
             problems.append(Problem(line, "", _("more cells than headings. A cell that holds the separator "
-                                                "must "
-                                                "stand in double quotes.")))
+                                                "must stand in double quotes.")))
             continue
         row = {what: Cell(cells[index] if index < len(cells) else "", line, heads[index])
                for what, index in columns.items()}

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from grading.marking.parts import RESULT
 
 MOST_ROWS = 5000
@@ -34,6 +36,11 @@ class Problem:
     def __str__(self):
         place = f"line {self.line}" + (f", column {self.column}" if self.column else "")
         return f"{place}: {self.what}" if self.line else self.what
+
+
+def too_many_rows():
+    """The problem of a file with more than MOST_ROWS rows."""
+    return Problem(0, "", _("More than %(most)d rows: split the file.") % {"most": MOST_ROWS})
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from grading.entry.files.written import (
     Entry,
     Problem,
     Reading,
+    too_many_rows,
 )
 from grading.marking.parts import RESULT
 from grading.scoring.records import TextLoader
@@ -74,7 +75,7 @@ def _read(root):
     for node in nodes:
         _record(node, entries, problems)
     if len(entries) > MOST_ROWS:
-        problems.append(Problem(0, "", _("More than 5,000 rows: split the file.")))
+        problems.append(too_many_rows())
     return Reading(tuple(entry for entry in entries if not entry.blank), (), tuple(problems))
 
 
