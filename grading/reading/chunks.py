@@ -100,7 +100,8 @@ def _abbreviating(table, all_tokens, index):
 
 def _piece(table, token):
     guess = ""
-    if token.kind == "word" and token.norm not in table.words and (token.written,) not in table.exact:
+    word = token.kind == "word" or (token.written.isalpha() and not _is_formula(token.written))
+    if word and token.norm not in table.words and (token.written,) not in table.exact:
         guess = NEGATED if MISSPELT_NOT.search(token.norm) else corrected(table, token.norm) or ""
     return Piece(guess or token.norm, token.written, token.kind, token.start, token.end, guess)
 

@@ -118,6 +118,7 @@ class _Reader:
     ahead: str | None = None  # firmness said before the names: "may be Ni2+"
     just_said: str | None = None
     signed: bool = False  # "group" was said: numerals that follow are groups
+    planned: bool = False  # what follows is tried next: "move on to group II"
     sign: object = None  # the word "group" while no numeral has come
 
     def run(self):
@@ -132,10 +133,11 @@ class _Reader:
                 self.ahead = self.named[-1].firmness
             elif chunk.written == "(" and self._names_inside(index):
                 self._stop()  # "K+ (NH4+ ruled out)": what is said inside is said of what stands inside
+            if chunk.written in ENDS:
+                self.planned = False
             if chunk.kind not in ("filler",):
                 self.just_said = self.just_said if chunk.kind == "inference" else None
-        if self.sign is not None and self.ahead == "absent":
-            self._name((), self.sign, group=OWN_GROUP)  # "nothing in this group"
+        self._own_group()
 
     def _explains(self, index):
         """Whether the brackets that open here follow a family: "no halide (Cl-, Br-)"."""
@@ -167,6 +169,8 @@ class _Reader:
 
     def _name(self, ions, chunk, group="", salt=False):
         self.used.add(chunk.start)
+        if self.planned:
+            return
         gas = next((entry.means for entry in chunk.entries if entry.kind == "gas"), "")
         self.named.append(_Named(tuple(ions), group, salt, chunk, self.ahead, gas))
 
@@ -228,6 +232,9 @@ class _Reader:
             self.doubts.append(f"“{chunk.written}” leaves it open")
         elif means == "hedge":
             self.hedges.append(chunk.written)
+        elif means == "plan":
+            self._stop()
+            self.planned = True
         elif means == "stop":
             self._stop()
         elif means == "not":
@@ -277,7 +284,14 @@ class _Reader:
             self.ahead = means
         self.signed = False
 
+    def _own_group(self):
+        """ "nothing in this group": the group is denied, and no numeral came."""
+        if self.sign is not None and self.ahead == "absent":
+            self._name((), self.sign, group=OWN_GROUP)
+            self.sign = None
+
     def _stop(self):
+        self._own_group()
         for name in self.named:
             name.firmness = name.firmness or "maybe"
-        self.ahead, self.signed = None, False
+        self.ahead, self.signed, self.planned = None, False, False

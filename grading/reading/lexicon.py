@@ -71,6 +71,7 @@ class Lexicon:
     deeds: dict  # a deed -> the colours that it tells
     general: frozenset  # smells and papers that many gases share
     smells_under: dict  # a smell -> the general one that it is a kind of
+    turned: dict  # a paper whose colour was not said -> the colour that it took -> which it was
     spellings: tuple = ()
 
 
@@ -99,6 +100,7 @@ def build(kb):
             row["means"] for name in ("smells", "papers") for row in words.get(name, ()) if row.get("general")
         ),
         smells_under={row["means"]: row["under"] for row in words.get("smells", ()) if row.get("under")},
+        turned={row["means"]: row["turned"] for row in words.get("papers", ()) if row.get("turned")},
         spellings=tuple(map(tuple, words.get("groups", {}).get("spellings", ()))),
     )
 
@@ -149,6 +151,7 @@ def _inference_entries(kb):
     groups = words.get("groups", {})
     yield from ((sign, Entry("group-sign", "group")) for sign in groups.get("signs", ()))
     yield from _rows(groups.get("numerals", ()), "numeral")
+    yield from _joined_signs(groups)
     yield from _rows(groups.get("called", ()), "group-name")
     for row in groups.get("families", ()):
         yield from ((word, Entry("family", " ".join(row["means"]))) for word in row["words"])
@@ -159,6 +162,14 @@ def _inference_entries(kb):
     for word, entry in _observation_entries(kb):
         if word not in named and not (entry.kind == "reagent" and _names_a_salt(kb, named, word)):
             yield word, passed
+
+
+def _joined_signs(groups):
+    """The word for a group written together with its numeral: "Gp1", "GrIV"."""
+    for sign in groups.get("signs", ()):
+        for row in groups.get("numerals", ()) if sign.isalpha() else ():
+            entry = Entry("group-name", row["means"])
+            yield from ((f"{sign}{word}", entry) for word in row["words"] if word.isalnum())
 
 
 def _words_of_names(kb):

@@ -13,7 +13,8 @@ from grading.reading.settling import Settling
 from grading.reading.timing import Timing
 
 LOOKS = ("colour", "shade", "tint", "texture", "deed", "gas", "event", "formula")
-ANEW = ("a", "an", "the", "there", "some", "it", "its")  # after "and": a new statement
+GIVING = ("gave", "gives", "giving", "produced", "produces", "evolved", "evolves", "released", "left")
+ANEW = (*GIVING, "a", "an", "the", "there", "some", "it", "its")  # after "and": a new statement
 SOLIDS = ("residue", "bead")
 EXCESS = "excess"
 MILKY = "milky"  # what a precipitate in a test solution is called there
@@ -136,7 +137,7 @@ class Reader(Timing, OnPapers, Settling):
             self.sighted = True
             return
         degree = None
-        if entry.place == "denies" and self._denied_after():
+        if entry.place == "denies" and self._next_kind() != "step" and self._denied_after():
             return
         if entry.means == "none" and self._same_again():
             self.drafts[-1].step = entry.told("step") or self.drafts[-1].step
@@ -222,10 +223,22 @@ class Reader(Timing, OnPapers, Settling):
         self.waiting.reach(chunk)
 
     def _on_texture(self, chunk):
+        if chunk.entry.place == "above":
+            self._above(chunk)
+            return
         self.waiting.texture = self.waiting.texture or chunk.entry.means
         self.waiting.event = self.waiting.event or chunk.entry.told("event")
         self.waiting.solid = self.waiting.solid or chunk.entry.place == "solid"
         self.waiting.reach(chunk)
+
+    def _above(self, chunk):
+        """ "white solid at the top of the tube": what has settled there has sublimed."""
+        here = self._here()
+        if here and self.waiting.empty:
+            if here[-1].event in ("precipitate", "residue"):
+                here[-1].event = chunk.entry.told("event")
+        elif self.waiting.colours and not (self.waiting.gas or self.waiting.liquid):
+            self.waiting.event = chunk.entry.told("event")
 
     def _on_degree(self, chunk):
         self.waiting.degree = chunk.entry.means
@@ -301,6 +314,18 @@ class Reader(Timing, OnPapers, Settling):
         rest = [chunk for chunk in self.found[self.index + 1 :] if chunk.kind != "filler"][:2]
         places = [chunk for chunk in rest if chunk.of("reagent") or chunk.of("step")]
         return bool(places) and (rest[0] is places[0] or rest[0].entry.means == "into")
+
+    def _on_filler(self, chunk):
+        """ "lilac (crimson through blue glass)": a colour in brackets with its own step is another look."""
+        if chunk.written == "(" and self.waiting.colours and not self.denied:
+            inside = []
+            for other in self.found[self.index + 1 :]:
+                if other.written == ")":
+                    break
+                inside.append(other.kind)
+            if {"colour", "step"} <= set(inside):
+                self._flush()
+                self.clause += 1
 
     # How it is joined
 

@@ -75,10 +75,18 @@ class Timing:
             self._again(slot, value)
         elif self.drafts[-1].step_sure and self.drafts[-1].segment == self.segment and slot == "step":
             self._again(slot, value)  # "insoluble in cold water, hot water"
+        elif self._verb_next():
+            self.carried = self.held
         elif not getattr(self.drafts[-1], slot):
             setattr(self.drafts[-1], slot, value)
         else:
             self.carried = self.held
+
+    def _verb_next(self):
+        """Whether the next part begins with what happens: "white ppt, excess: still there"."""
+        rest = (chunk for chunk in self.found[self.index + 1 :] if chunk.kind != "filler")
+        entry = next((chunk.entry for chunk in rest), None)
+        return entry is not None and entry.kind == "event" and entry.means in ("dissolves", "none")
 
     def _again(self, slot, value):
         """The last finding once more, at another step."""

@@ -78,7 +78,7 @@ def competes(finding, matches):
         return bool(finding.colours or finding.smell) or any(item.event in GASEOUS for item in asked)
     if finding.event == "precipitate" and finding.step in COOLING:
         return not all(item.event == "dissolves" for item in asked if item.seen)
-    return not (finding.liquid and finding.implied and all(item.event in GASEOUS for item in asked))
+    return not (finding.implied and all(item.event in GASEOUS for item in asked))
 
 
 def bare_gas(finding):

@@ -5,11 +5,11 @@ from dataclasses import replace
 from grading.reading.drafts import GASEOUS
 from grading.reading.findings import EFFECT, UNSTATED
 from grading.scoring.fit import colours_fit
-from grading.scoring.parts import BURNING
+from grading.scoring.parts import BURNING, MILKY
 
 SEEN_AS = ("precipitate", "residue", "sublimate")  # words for a solid, in a test that is not about one
 IN_WATER = ("cold water", "hot water")
-MILKY, GONE = "milky", "decolourised"  # what a paper's or a solution's deed is called (words/deeds.yaml)
+GONE = "decolourised"  # what a solution's deed is called (words/deeds.yaml)
 
 
 def fitted(judge, test_id, findings, asked=None):
@@ -82,6 +82,9 @@ def _more_of_the_gas(last, finding, events):
 
 
 def _fitted(judge, test_id, events, finding, asked):
+    turned = judge.words.turned.get(finding.effect, {})
+    if finding.colours and not finding.negated and finding.colours[-1] in turned:
+        finding = replace(finding, effect=turned[finding.colours[-1]])
     if finding.effect and not finding.negated:
         return _in_place(judge, test_id, finding, asked)
     if finding.event == "melts" and finding.colours and "residue" in events and not finding.liquid:
@@ -104,6 +107,10 @@ def _fitted(judge, test_id, events, finding, asked):
         return replace(finding, event="precipitate", implied=False, liquid=False)
     if finding.event == UNSTATED and not finding.implied and finding.texture and "sublimate" in events:
         return replace(finding, event="sublimate")  # "a white ring"
+    if finding.facet and finding.facet not in judge.facets_of(test_id):
+        finding = replace(finding, facet="")
+    if finding.event == "sublimate" and finding.event not in events and "precipitate" in events:
+        finding = replace(finding, event="precipitate")
     milky = finding.event == "precipitate" and finding.texture == MILKY
     if milky and not (finding.colours or finding.negated):
         return replace(finding, colours=judge.words.deeds.get(MILKY, ()))

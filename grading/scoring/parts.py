@@ -11,6 +11,7 @@ from grading.scoring.fit import NAMED_BY_TEST, colour_fit, event_fit, says_nothi
 from grading.scoring.judge import FULL, NIL
 
 BURNING = "burning"  # what a gas does, as the words for deeds call it
+MILKY = "milky"
 UNTOLD = "nothing tells which gas it is"
 UNCOLOURED = "the colour is not said"
 UNTIMED = "it is not said when"
@@ -163,7 +164,7 @@ def _colours(judge, outcome, findings, facet):
 
 
 def _one_colour(judge, outcome, finding):
-    shares = [colour_fit(judge, word, outcome.colours) for word in finding.colours]
+    shares = [_shade(judge, outcome, word) for word in finding.colours]
     wanted, said = " or ".join(outcome.colours), " or ".join(finding.colours)
     wrong = sum(1 for share in shares if not share)
     share = max(max(shares) - wrong, NIL)
@@ -180,6 +181,12 @@ def _step(outcome, findings, steps):
         return None
     fits = [step_fit(finding, outcome, steps) for finding in findings]
     return (FULL, "") if any(fits) else (NIL, f"{UNTIMED} ({outcome.step})")
+
+
+def _shade(judge, outcome, word):
+    """How well a colour fits: of a gas without colour that is seen as mist, that of mist does, too."""
+    bare = outcome.event in GASEOUS and all(colour in judge.words.no_colour for colour in outcome.colours)
+    return FULL if bare and word in judge.words.deeds[MILKY] else colour_fit(judge, word, outcome.colours)
 
 
 def _texture(judge, outcome, findings):
