@@ -4,8 +4,9 @@ from functools import cache, lru_cache
 
 from django.conf import settings
 
+from examkit.chemistry.knowledge.layers import own
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.knowledge.overlay import fitting, kept_schemes, load_with, own
+from examkit.chemistry.knowledge.overlay import fitting, kept_schemes, load_with
 from examkit.models import Own
 
 USUAL_SCHEME, USUAL_MARK_SCHEME = "semimicro", "common"  # what a form proposes first

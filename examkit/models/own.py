@@ -7,7 +7,7 @@ from examkit.models.centre import Centre, User
 
 
 class OwnKind(models.TextChoices):
-    """The kinds of entries (`examkit.chemistry.knowledge.overlay.KINDS`)."""
+    """The kinds of entries (`examkit.chemistry.knowledge.layers.KINDS`)."""
 
     SALT = "salt", _("salt")
     REAGENT = "reagent", _("reagent strength")

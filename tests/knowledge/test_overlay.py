@@ -11,8 +11,9 @@ from examkit.chemistry.errors import KnowledgeError
 from examkit.chemistry.expect import expect
 from examkit.chemistry.knowledge import overlay
 from examkit.chemistry.knowledge.check import CHECKS
+from examkit.chemistry.knowledge.layers import edition_of, fact_at, own
 from examkit.chemistry.knowledge.load import SHARED, load
-from examkit.chemistry.knowledge.overlay import edition_of, fact_at, fitting, load_with, own
+from examkit.chemistry.knowledge.overlay import fitting, load_with
 from examkit.chemistry.observe import observe
 from examkit.chemistry.specimen import read_specimen
 

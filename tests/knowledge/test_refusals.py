@@ -7,9 +7,10 @@ import pytest
 
 from examkit.chemistry.errors import KnowledgeError, UnknownSubject
 from examkit.chemistry.knowledge.citations import Citation
+from examkit.chemistry.knowledge.layers import own
 from examkit.chemistry.knowledge.load import SHARED, load
 from examkit.chemistry.knowledge.model import Refusal
-from examkit.chemistry.knowledge.overlay import load_with, own
+from examkit.chemistry.knowledge.overlay import load_with
 from examkit.chemistry.specimen import find_salt, read_specimen
 
 KB = load()

@@ -6,8 +6,9 @@ from hypothesis import strategies as st
 
 from examkit.chemistry.errors import KnowledgeError
 from examkit.chemistry.expect import expect
+from examkit.chemistry.knowledge.layers import own
 from examkit.chemistry.knowledge.load import SHARED, load
-from examkit.chemistry.knowledge.overlay import load_with, own
+from examkit.chemistry.knowledge.overlay import load_with
 from examkit.chemistry.knowledge.working import scheme_faults
 from examkit.chemistry.specimen import read_specimen
 from examkit.chemistry.vessel import conditions

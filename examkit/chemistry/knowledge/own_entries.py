@@ -16,8 +16,7 @@ from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.knowledge import check, shapes, sources
 from examkit.chemistry.knowledge.build import explained, shaped_file
 from examkit.chemistry.knowledge.citations import Source
-from examkit.chemistry.knowledge.makers import alternative_record, reagent_record, salt_record
-from examkit.chemistry.knowledge.overlay import (
+from examkit.chemistry.knowledge.layers import (
     SOURCE_KIND,
     Layer,
     OwnProblem,
@@ -26,6 +25,7 @@ from examkit.chemistry.knowledge.overlay import (
     laid_over,
     reagent_file,
 )
+from examkit.chemistry.knowledge.makers import alternative_record, reagent_record, salt_record
 from examkit.chemistry.knowledge.read import Document
 from examkit.chemistry.knowledge.schemes import scheme
 from examkit.chemistry.knowledge.working import scheme_faults

@@ -6,8 +6,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from examkit.chemistry.formula import pretty
+from examkit.chemistry.knowledge.layers import fact_at
 from examkit.chemistry.knowledge.model import EVENTS
-from examkit.chemistry.knowledge.overlay import fact_at
 from examkit.own.forms.base import OwnForm, Words
 
 SHOWN = {  # an event in the words of a form

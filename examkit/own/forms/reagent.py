@@ -5,7 +5,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from examkit.chemistry.formula import pretty
-from examkit.chemistry.knowledge.overlay import reagent_file
+from examkit.chemistry.knowledge.layers import reagent_file
 from examkit.own.forms.base import OwnForm, hazard_fields, hazards
 
 STRENGTHS = {

@@ -7,7 +7,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from examkit.chemistry.formula import pretty
-from examkit.chemistry.knowledge.overlay import in_order
+from examkit.chemistry.knowledge.layers import in_order
 from examkit.chemistry.tube import START
 from examkit.own.forms.base import OwnForm, Words
 from examkit.own.forms.operations import OperationFields, row_name

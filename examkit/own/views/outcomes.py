@@ -6,7 +6,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from examkit.access import allow
 from examkit.chemistry.formula import pretty
-from examkit.chemistry.knowledge.overlay import fact_at
+from examkit.chemistry.knowledge.layers import fact_at
 from examkit.knowledge import knowledge
 from examkit.models import OwnKind, Role
 from examkit.own.forms import OutcomeForm, PlaceForm
