@@ -45,6 +45,7 @@ ALLOWED = {
     "grading.models": ("examkit.models",),
     "grading.demo": ("grading", *HOUSE, "examkit.planning", "examkit.demo"),
     "grading.migrations": (),
+    "grading.entry": (*HOUSE, "grading", "examkit.chemistry", "examkit.planning", "examkit.day"),
     "grading": (*HOUSE, *PURE, "grading", "examkit.own", "examkit.planning", "examkit.stockroom",
                 "examkit.printing", "examkit.management"),
     "examkit": (),
