@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from examkit.planning import sheets, zipped
 from examkit.planning.said import AllRefused
 from examkit.planning.said import said as _
+from examkit.planning.tables import Table
 from examkit.planning.zipped import refused
 
 NEEDED = {
@@ -47,7 +48,7 @@ def read(data, classes=""):
         raise AllRefused(problems)
     wanted = _wanted(files, classes)
     rows = _pupils(files, wanted)
-    return sheets.Table(((1, ["number", "first name", "last name", "class"]), *rows))
+    return Table(((1, ["number", "first name", "last name", "class"]), *rows))
 
 
 def _plain(name):

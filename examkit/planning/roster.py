@@ -11,8 +11,8 @@ from examkit.planning import oneroster, sheets
 from examkit.planning.headings import read_headings
 from examkit.planning.said import AllRefused
 from examkit.planning.said import said as _
+from examkit.planning.tables import MOST_ROWS
 
-MOST_ROWS = sheets.MOST_ROWS
 LONGEST = {"number": 40, "name": 300, "group": 60, "sitting": 60, "bench": 10}
 YES = {"yes", "y", "true", "1", "x", "✓", "✔", "j", "ja", "oui", "si", "sí", "sim", "needed", "left"}
 NO = {"", "no", "n", "false", "0", "-", "–", "nein", "non", "não", "none", "right"}

@@ -3,30 +3,19 @@
 import codecs
 import csv
 import io
-from dataclasses import dataclass
 
 from examkit.planning.said import said as _
+from examkit.planning.tables import MOST_LINES, Table, too_many
+from examkit.planning.workbooks import read_xlsx
 from examkit.planning.zipped import MEGABYTE, refused
 
 LARGEST_CSV_MB = 5
-MOST_ROWS = 10_000
-MOST_LINES = MOST_ROWS + 1  # with the headings
 MARKS = {codecs.BOM_UTF8: "utf-8-sig", codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}
-
-
-@dataclass(frozen=True)
-class Table:
-    """The rows of a sheet with their line numbers, and the places (line, column index) that held formulas."""
-
-    rows: tuple[tuple[int, list[str]], ...]
-    formulas: tuple[tuple[int, int], ...] = ()
 
 
 def read(data, filename=""):
     """The table in a workbook or a CSV file; AllRefused tells all that is wrong with the file."""
     if looks_zipped(data, filename):
-        from examkit.planning.workbooks import read_xlsx  # openpyxl is heavy, and most lists are CSV
-
         return read_xlsx(data)
     return read_csv(data)
 
@@ -101,12 +90,6 @@ def _csv_rows(text, most_lines):
     except csv.Error:
         raise refused(_("a double quote is not closed, or stands inside a cell. Write \"\" for a quote "
                         "inside a quoted cell, and close every quote."), start) from None
-
-
-def too_many():
-    """What is said of a sheet with too many rows."""
-    return _("The sheet has more than 10,000 rows. Split it into one file per exam, or delete the empty "
-             "rows below the list.")
 
 
 def _outside_quotes(line, mark):

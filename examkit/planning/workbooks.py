@@ -2,12 +2,11 @@
 
 import io
 
-import openpyxl
 from defusedxml import DefusedXmlException
 
 from examkit.planning import zipped
 from examkit.planning.said import said as _
-from examkit.planning.sheets import MOST_LINES, Table, too_many
+from examkit.planning.tables import MOST_LINES, Table, too_many
 from examkit.planning.zipped import asked, refused
 
 LARGEST_MB = 10  # unpacked
@@ -41,6 +40,8 @@ def _check_parts(data):
 
 def _opened(data):
     """Read only as far as it is asked; openpyxl uses defusedxml where it is installed (we require it)."""
+    import openpyxl  # heavy, and most lists are CSV
+
     return openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=False, keep_links=False)
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 PURE = ("allocation", "arrange", "balance", "chance", "changes", "codes", "commitment", "conflicts", "counts", "dealing",
         "exchange", "grid", "headings", "mixing", "oneroster", "people", "plan", "roster", "rounding", "rules", "said",
-        "seating", "sharing", "sheets", "solver", "suggest", "workbooks", "zipped")
+        "seating", "sharing", "sheets", "solver", "suggest", "tables", "workbooks", "zipped")
 PROGRAM = """
 import sys
 sys.modules["django"] = None
