@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -94,6 +95,19 @@ def modules():
 
 def test_imports_point_one_way():
     assert [fault for module, source in modules() for fault in faults(module, source)] == []
+
+
+def test_no_module_imports_one_that_imports_it():
+    sources = dict(modules())
+    tree = {module: {_module(name, sources) for name in imports(source)} - {None, module}
+            for module, source in sources.items()}
+    assert len(list(TopologicalSorter(tree).static_order())) == len(sources)  # raises CycleError, which names it
+
+
+def _module(name, sources):
+    """The module of ours that an imported name stands in, or is."""
+    parts = name.split(".")
+    return next((found for end in (len(parts), len(parts) - 1) if (found := ".".join(parts[:end])) in sources), None)
 
 
 def test_the_packages_themselves_import_nothing():
