@@ -8,11 +8,12 @@ from grading.reading.findings import Reading
 from grading.reading.inference import read_inference
 from grading.reading.observation import read_observation
 from grading.scoring.doubts import as_chosen, read_twice
-from grading.scoring.inferred import Basis, judge_inference, verdict_on
+from grading.scoring.inferred import judge_inference
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
 from grading.scoring.own import Own, own_inference, ruled_out_beyond
 from grading.scoring.parts import WEAK
+from grading.scoring.verdicts import Basis, verdict_on
 
 
 @dataclass(frozen=True)
