@@ -25,6 +25,8 @@ def ions(text):
 
 def _set(word):
     """The word as a formula, where it has a charge or a number and can be read as one; else as it is."""
+    if word.endswith(")") and word.count(")") > word.count("("):
+        return _set(word[:-1]) + ")"  # the brackets are round the formula: "a red gas (CrO2Cl2)"
     if word.isalpha():
         return word
     try:

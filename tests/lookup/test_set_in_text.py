@@ -10,6 +10,8 @@ from examkit.templatetags.chemistry import ions
     ("SO4^2- is right.", "SO₄²⁻ is right."),
     ("K+ or CH3COO-, (NH4)2SO4", "K⁺ or CH₃COO⁻, (NH₄)₂SO₄"),
     ("the gas is CO2, not H2S", "the gas is CO₂, not H₂S"),
+    ("a red gas (CrO2Cl2), a gas (HCl)", "a red gas (CrO₂Cl₂), a gas (HCl)"),
+    ("a hydroxide (Ni(OH)2)", "a hydroxide (Ni(OH)₂)"),
     ("[Zn(OH)4]2- forms", "[Zn(OH)₄]²⁻ forms"),
 ])
 def test_ions_in_a_sentence_are_set(text, shown):
