@@ -10,10 +10,10 @@ from django.views.decorators.http import require_GET, require_POST
 from examkit.access import allow, exam_or_404
 from examkit.day import selectors, services
 from examkit.day.forms import NoteForm
-from examkit.errors import ExamkitError
 from examkit.knowledge import knowledge
 from examkit.models import DayNote, Role, Sample, Sitting, State
 from examkit.planning.selectors.blind import names_hidden
+from examkit.planning.views.common import attempt, sent, tell, tried
 
 ON_THE_DAY = (Role.TEACHER, Role.INVIGILATOR)
 UNCHANGED = 204  # htmx leaves the page as it is
@@ -72,7 +72,7 @@ def note(request, pk, sitting):
     code = told.pop("code")
     if code:
         sample = get_object_or_404(Sample.objects.select_related("exam__centre"), sitting=found, code=code)
-    if _tried(request, services.note, sitting=found, sample=sample, who=request.user, **told):
+    if attempt(request, services.note, sitting=found, sample=sample, who=request.user, **told):
         messages.success(request, _("Noted."))
     return _back(request, exam, found)
 
@@ -82,7 +82,8 @@ def note(request, pk, sitting):
 def rest_present(request, pk, sitting):
     """Note that all the others are there."""
     exam, found = _sitting(request, pk, sitting)
-    number = _tried(request, services.rest_present, sitting=found, who=request.user)
+    number, refused = tried(services.rest_present, sitting=found, who=request.user)
+    tell(request, refused)
     if number:
         messages.success(request, ngettext("%(n)d candidate noted as present.",
                                            "%(n)d candidates noted as present.", number) % {"n": number})
@@ -95,7 +96,7 @@ def undo(request, pk, note):
     """Take a note back, with a reason."""
     exam = exam_or_404(request, pk)
     row = get_object_or_404(DayNote.objects.select_related("sitting"), pk=note, sitting__exam=exam)
-    if _tried(request, services.undo, note=row, who=request.user, why=_sent(request, "why")):
+    if attempt(request, services.undo, note=row, who=request.user, why=sent(request, "why")):
         messages.success(request, _("Taken back; the entry is kept."))
     return _back(request, exam, row.sitting)
 
@@ -116,20 +117,7 @@ def _blind(request, exam):
 
 def _back(request, exam, sitting):
     """To the candidate's page where the form was sent from there, else to the room."""
-    code = _sent(request, "from")
+    code = sent(request, "from")
     if code and sitting.samples.filter(code=code).exists():
         return redirect("day:candidate", exam.pk, sitting.pk, code)
     return redirect("day:room", exam.pk, sitting.pk)
-
-
-def _sent(request, name):
-    """What a form sent in a field; a NUL, which PostgreSQL cannot hold, is made visible."""
-    return request.POST.get(name, "").replace("\0", "\N{SYMBOL FOR NULL}")
-
-
-def _tried(request, service, **given):
-    try:
-        return service(**given)
-    except ExamkitError as problem:
-        messages.error(request, str(problem))
-        return None

@@ -1,4 +1,4 @@
-"""The demo's two exams: one drawn, prepared and sat; one that waits for its class list and pool."""
+"""The demo's exams: one drawn, prepared, sat; one on its day; one that waits for its class list and pool."""
 
 from datetime import datetime, time, timedelta
 from decimal import Decimal
@@ -7,6 +7,7 @@ from pathlib import Path
 from django.utils import timezone
 
 from examkit.day.services import rest_present
+from examkit.demo import today
 from examkit.models import Exam, Room, ShelfItem, State, User
 from examkit.planning import services
 from examkit.planning.roster import read_roster
@@ -35,7 +36,7 @@ SHELF = (  # substance, g or mL, mol/L
 
 
 def exams(centre):
-    """Both exams, where they are missing."""
+    """The exams, where they are missing."""
     teacher, assistant = (User.objects.get(username=name) for name in ("nell", "ossian"))
     room = _room(centre, teacher)
     if not ShelfItem.objects.filter(centre=centre).exists():
@@ -43,9 +44,11 @@ def exams(centre):
             shelf_add(centre=centre, who=assistant, substance=substance, amount=Decimal(amount),
                       strength_mol_L=mol_L, lot=f"AB {100 + 7 * number}", grade="for analysis")
     if not Exam.objects.filter(centre=centre, name=SAT).exists():
-        prepare(sat_exam(centre, teacher, room), assistant, teacher)
+        sit(prepare(sat_exam(centre, teacher, room), assistant), teacher)
     if not Exam.objects.filter(centre=centre, name=DRAFT).exists():
         draft_exam(centre, teacher, room)
+    if not Exam.objects.filter(centre=centre, name=today.NAME).exists():
+        today.begin(prepare(today.today_exam(centre, teacher, room), assistant))
 
 
 def _room(centre, who):
@@ -74,14 +77,19 @@ def sat_exam(centre, who, room):
     return exam
 
 
-def prepare(exam, assistant, teacher):
-    """The stock room ticks its lines, tries a bottle of each salt, signs off; then the sittings are over."""
+def prepare(exam, assistant):
+    """The stock room ticks its lines, tries a bottle of each salt, signs off."""
     for line in stock_list(exam).ticks:
         tick(exam=exam, who=assistant, item=line.item, done=True, version=line.version)
     for salt in sorted(set(exam.samples.values_list("salt", flat=True))):
         _try(exam, salt, assistant)
     sign_off(exam=exam, who=assistant)
     exam.refresh_from_db()
+    return exam
+
+
+def sit(exam, teacher):
+    """Everybody came; the sittings are over."""
     for sitting in exam.sittings.all():
         rest_present(sitting=sitting, who=teacher)
     services.exam_move(exam=exam, to=State.SAT, who=teacher)

@@ -30,7 +30,8 @@ from examkit.printing.documents import (
     WasteLine,
     WeighLine,
 )
-from examkit.stockroom.selectors import records, stock_list
+from examkit.stockroom.selectors import stock_list
+from examkit.stockroom.sums import records
 from examkit.stockroom.trials.services import told
 from examkit.stockroom.tubes.tolerance import tolerance
 

@@ -11,7 +11,7 @@ from examkit.knowledge import knowledge
 from examkit.models import AuditEntry, ShelfItem, Trial
 from examkit.planning.services.guard import reasoned
 from examkit.stockroom.amounts import Amount
-from examkit.stockroom.selectors import shown_amount
+from examkit.stockroom.sums import shown_amount
 from examkit.stockroom.wording import full_name
 from examkit.undo import standing, to_take_back
 

@@ -1,31 +1,24 @@
 """What the stock room's pages and lists show, each line with its tick; no candidates' names."""
 
-from collections import Counter
 from dataclasses import dataclass, replace
-from decimal import Decimal
 
 from examkit.chemistry import formula
-from examkit.chemistry.expect import expect
 from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
-from examkit.models import ShelfItem, State
+from examkit.models import State
 from examkit.stockroom.amounts import Amount
 from examkit.stockroom.makeup import Recipe
 from examkit.stockroom.requirements import (
     ReagentNeed,
     SaltNeed,
     Seating,
-    STRIP_g,
-    reagents_to_ready,
-    salts_to_weigh,
 )
-from examkit.stockroom.shelf import Bottle, StockLine, one_name, stock_lines
+from examkit.stockroom.shelf import StockLine, one_name
+from examkit.stockroom.sums import sums_of
 from examkit.stockroom.tryouts import Tryout, tryouts
 from examkit.stockroom.waste import Container, containers, volumes
 from examkit.stockroom.wording import make_up_steps, order_name, where_from
 
-MG_IN_G = 1000
-UL_IN_mL = 1000
 SIGN_OFF = "sign-off"
 
 
@@ -117,23 +110,33 @@ class StockList:
 
 def stock_list(exam):
     """The whole list of an exam that is drawn; None before the draw."""
-    samples = list(exam.samples.values_list("code", "salt"))
-    if not samples:
+    kb = knowledge(exam.centre)
+    sums = sums_of(exam, kb)
+    if sums is None:
         return None
-    kb, ticks = knowledge(exam.centre), _ticks(exam)
-    salts = salts_to_weigh(samples, sample_mg=exam.sample_mg, spare_percent=exam.spare_percent)
-    seats, kept = seating(exam), records(exam)
-    reagents = reagents_to_ready(kb, kept, seats, spare_percent=exam.spare_percent)
-    found = stock_lines(kb, _needs(kb, salts, reagents), bottles(exam.centre))
-    lines = {line.substance: line for line in found}
+    ticks = _ticks(exam)
     return StockList(
-        salts=tuple(_salt_row(kb, need, lines, ticks) for need in salts),
-        reagents=tuple(_with_tryouts(kb, kept, _reagent_rows(kb, reagents, lines, ticks))),
-        orders=_orders(kb, lines.values()),
-        waste=_waste(kb, kept, salts, reagents, ticks),
-        seating=seats,
+        salts=tuple(_salt_row(kb, need, sums.lines, ticks) for need in sums.salts),
+        reagents=tuple(_with_tryouts(kb, sums.records, _reagent_rows(kb, sums, ticks))),
+        orders=_orders(kb, sums.lines.values()),
+        waste=_waste(kb, sums, ticks),
+        seating=sums.seats,
         signed_off=_signed_off(exam, ticks),
     )
+
+
+def items_of(exam):
+    """The keys of all lines of an exam's list, without the words and volumes that pages show."""
+    kb = knowledge(exam.centre)
+    sums = sums_of(exam, kb)
+    if sums is None:
+        return set()
+    return {
+        *(f"salt:{need.salt}" for need in sums.salts),
+        *(f"reagent:{key}" for key in sums.reagent_keys(kb)),
+        *(f"bottle:{need.reagent}" for need in sums.reagents),
+        *(f"waste:{found.key}" for found in containers(kb, sums.thrown_away(kb))),
+    }
 
 
 def _orders(kb, lines):
@@ -146,65 +149,6 @@ def _signed_off(exam, ticks):
     """Whether the stock room has signed off: the exam's state says it, the tick says who and when."""
     tick = ticks.get(SIGN_OFF, Tick(SIGN_OFF))
     return replace(tick, done=exam.state not in (State.DRAFT, State.DRAWN))
-
-
-def records(exam):
-    """The expected records of the drawn salts, as JSON: the frozen ones; computed where one is missing."""
-    frozen = dict(exam.expected.values_list("salt", "record"))
-    salts = sorted(set(exam.samples.values_list("salt", flat=True)))
-    return [frozen.get(salt) or _computed(exam, salt) for salt in salts]
-
-
-def _computed(exam, salt):
-    kb = knowledge(exam.centre)
-    grams = kb.schemes[exam.scheme].grams
-    return expect(kb, read_specimen(kb, salt, grams=grams), exam.scheme).as_json()
-
-
-def seating(exam):
-    """How many candidates, at how many benches, and how often the busiest bench is used."""
-    benches = Counter(exam.samples.values_list("bench", flat=True))
-    return Seating(sum(benches.values()), len(benches), max(benches.values(), default=0))
-
-
-def bottles(centre):
-    """The shelf of a centre as the sums need it."""
-    kb = knowledge(centre)
-    return [_bottle(kb, item) for item in ShelfItem.objects.filter(centre=centre, set_aside="")]
-
-
-def _bottle(kb, item):
-    strength = None if item.strength_mmol_L is None else Decimal(item.strength_mmol_L) / 1000
-    amount = shown_amount(kb, item.substance, item.amount)
-    return Bottle(item.pk, item.substance, amount, strength, item.made_on, item.note)
-
-
-def unit_of(kb, substance):
-    """In what a substance is counted on the shelf: g, mL or strips."""
-    kind = kb.reagents[substance].kind if substance in kb.reagents else "solid"
-    return {"solid": "g", "gas": "g", "paper": "strips"}.get(kind, "mL")
-
-
-def shown_amount(kb, substance, stored):
-    """The stored amount (mg of a solid, µL of a liquid) in the unit of the page."""
-    unit = unit_of(kb, substance)
-    each = {"g": MG_IN_G, "mL": UL_IN_mL, "strips": STRIP_g * MG_IN_G}[unit]
-    return Amount(Decimal(stored) / each, unit)
-
-
-def _needs(kb, salts, reagents):
-    """Substances and amounts; a mixture counts as its salts."""
-    needs = {}
-    for need in salts:
-        for part in read_specimen(kb, need.salt, grams=float(need.total_g)).parts:
-            _add(needs, part.salt.formula, Amount(Decimal(str(part.grams)), "g"))
-    for need in reagents:
-        _add(needs, need.reagent, need.total)
-    return needs
-
-
-def _add(needs, key, amount):
-    needs[key] = needs[key] + amount if key in needs else amount
 
 
 def _ticks(exam):
@@ -237,13 +181,11 @@ def _salt_row(kb, need, lines, ticks):
     )
 
 
-def _reagent_rows(kb, needs, lines, ticks):
-    """The reagents that the tests use, in order of use, then those that are only made on the way."""
-    by_key = {need.reagent: need for need in needs}
-    on_the_way = [key for key in lines if key in kb.reagents and key not in by_key and lines[key].made]
-    swaps = {name: line.swapped[0] for name, line in lines.items() if line.swapped}
-    for key in [*by_key, *on_the_way]:
-        yield _reagent_row(kb, key, by_key.get(key), lines[key], ticks, swaps)
+def _reagent_rows(kb, sums, ticks):
+    by_key = {need.reagent: need for need in sums.reagents}
+    swaps = {name: line.swapped[0] for name, line in sums.lines.items() if line.swapped}
+    for key in sums.reagent_keys(kb):
+        yield _reagent_row(kb, key, by_key.get(key), sums.lines[key], ticks, swaps)
 
 
 def _with_tryouts(kb, kept, rows):
@@ -266,10 +208,7 @@ def _reagent_row(kb, key, need, line, ticks, swaps):
     )
 
 
-def _waste(kb, kept, salts, reagents, ticks):
-    substances = [part.salt for need in salts for part in read_specimen(kb, need.salt).parts]
-    used = [kb.reagents[need.reagent] for need in reagents]
-    substances += [reagent for reagent in used if reagent.kind != "paper"]
-    shares = zip(kept, [len(need.codes) for need in salts], strict=True)
-    found = containers(kb, substances, volumes(kb, shares))
+def _waste(kb, sums, ticks):
+    shares = zip(sums.records, [len(need.codes) for need in sums.salts], strict=True)
+    found = containers(kb, sums.thrown_away(kb), volumes(kb, shares))
     return tuple((c, ticks.get(f"waste:{c.key}", Tick(f"waste:{c.key}"))) for c in found)

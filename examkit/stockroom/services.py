@@ -14,15 +14,9 @@ from examkit.stockroom.amounts import exact
 from examkit.stockroom.amounts import strength_mol_L as bought_mol_L
 from examkit.stockroom.errors import StockError, UnknownSubstance
 from examkit.stockroom.requirements import STRIP_g
-from examkit.stockroom.selectors import (
-    MG_IN_G,
-    UL_IN_mL,
-    shown_amount,
-    stock_list,
-    tick_of,
-    unit_of,
-)
+from examkit.stockroom.selectors import items_of, tick_of
 from examkit.stockroom.shelf import dry
+from examkit.stockroom.sums import MG_IN_G, UL_IN_mL, shown_amount, unit_of
 
 MMOL_IN_MOL, PER_CENT = 1000, 100
 
@@ -31,7 +25,7 @@ MMOL_IN_MOL, PER_CENT = 1000, 100
 def tick(*, exam, who, item, done, note="", why="", version):
     """Set a line of the list to done, or open it again with a reason; a stale page is told what stands."""
     refuse_unless_open(exam)
-    if item not in {row.item for row in stock_list(exam).ticks}:
+    if item not in items_of(exam):
         raise Refused(_("'%(item)s' is not on the list of this exam.") % {"item": item})
     row = _locked(exam, item, version)
     detail = {"why": reasoned(why)} if row.done and not done else {}

@@ -97,8 +97,10 @@ def one_name(kb, substance):
 
     A reagent key stays; the formula of a solid reagent becomes its key; any other formula stays.
     """
-    keys = {r.formula: key for key, r in kb.reagents.items() if r.kind == "solid" and r.formula}
-    return substance if substance in kb.reagents else keys.get(substance, substance)
+    if substance in kb.reagents:
+        return substance
+    return next((key for key, reagent in kb.reagents.items()
+                 if reagent.kind == "solid" and reagent.formula == substance), substance)
 
 
 def stock_lines(kb, needs, bottles):

@@ -7,8 +7,9 @@ from examkit.chemistry import formula
 from examkit.knowledge import knowledge
 from examkit.models import ShelfItem
 from examkit.stockroom.amounts import Amount, plain
-from examkit.stockroom.selectors import hazard_texts, shown_amount
+from examkit.stockroom.selectors import hazard_texts
 from examkit.stockroom.services import recipe_solids
+from examkit.stockroom.sums import shown_amount
 from examkit.stockroom.wording import full_name
 
 

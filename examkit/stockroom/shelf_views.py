@@ -6,13 +6,13 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from examkit.access import allow, exam_or_404
-from examkit.errors import ExamkitError
 from examkit.models import ShelfItem
+from examkit.planning.views.common import attempt, attempt_on, sent
 from examkit.stockroom.forms import BottleForm, UseForm
 from examkit.stockroom.gone import bring_back, gone_bottles
 from examkit.stockroom.services import shelf_add, shelf_change, shelf_remove, shelf_use
 from examkit.stockroom.shelf_list import bottle_initial, shelf_rows, substance_names
-from examkit.stockroom.views import STOCK_ROOM, sent
+from examkit.stockroom.views import STOCK_ROOM
 
 
 @allow(*STOCK_ROOM)
@@ -32,7 +32,7 @@ def add(request, pk):
     form = BottleForm(request.POST or None, centre=request.centre)
     if request.method == "POST" and form.is_valid():
         values = {k: v for k, v in form.cleaned_data.items() if k != "was"}
-        if _done(form, lambda: shelf_add(centre=request.centre, who=request.user, **values)):
+        if attempt_on(form, shelf_add, centre=request.centre, who=request.user, **values):
             messages.success(request, _("The bottle is on the shelf."))
             return redirect("stockroom:shelf", pk)
     return _form_page(request, exam, form, _("Add a bottle"))
@@ -47,7 +47,7 @@ def change(request, pk, bottle):
         request.POST or None, initial=bottle_initial(item), fixed_substance=True, centre=request.centre)
     if request.method == "POST" and form.is_valid():
         values = {k: v for k, v in form.cleaned_data.items() if k != "substance"}
-        if _done(form, lambda: shelf_change(item=item, who=request.user, **values)):
+        if attempt_on(form, shelf_change, item=item, who=request.user, **values):
             messages.success(request, _("The bottle is changed."))
             return redirect("stockroom:shelf", pk)
     return _form_page(request, exam, form, _("Change a bottle"))
@@ -61,7 +61,7 @@ def use(request, pk, bottle):
     item, form = _bottle(request, bottle), UseForm(request.POST)
     if not form.is_valid():
         messages.error(request, _("How much was taken? Give a number more than 0."))
-    elif _told(request, lambda: shelf_use(item=item, who=request.user, **form.cleaned_data)):
+    elif attempt(request, shelf_use, item=item, who=request.user, **form.cleaned_data):
         messages.success(request, _("Noted."))
     return redirect("stockroom:shelf", pk)
 
@@ -72,7 +72,7 @@ def remove(request, pk, bottle):
     """Take a bottle from the shelf."""
     exam_or_404(request, pk)
     item, why = _bottle(request, bottle), sent(request, "why")
-    if _told(request, lambda: shelf_remove(item=item, who=request.user, why=why)):
+    if attempt(request, shelf_remove, item=item, who=request.user, why=why):
         messages.success(request, _("The bottle is gone from the shelf; below it can be brought back."))
     return redirect("stockroom:shelf", pk)
 
@@ -83,7 +83,7 @@ def back(request, pk, number):
     """Bring a bottle back that went from the shelf by mistake."""
     exam_or_404(request, pk)
     given = {"centre": request.centre, "who": request.user, "number": number, "why": sent(request, "why")}
-    if _told(request, lambda: bring_back(**given)):
+    if attempt(request, bring_back, **given):
         messages.success(request, _("The bottle is on the shelf again."))
     return redirect("stockroom:shelf", pk)
 
@@ -95,21 +95,3 @@ def _bottle(request, pk):
 def _form_page(request, exam, form, heading):
     context = {"exam": exam, "form": form, "heading": heading, "substances": substance_names(request.centre)}
     return render(request, "examkit/stockroom/bottle.html", context)
-
-
-def _done(form, act):
-    try:
-        act()
-    except ExamkitError as problem:
-        form.add_error(None, str(problem))
-        return False
-    return True
-
-
-def _told(request, act):
-    try:
-        act()
-    except ExamkitError as problem:
-        messages.error(request, str(problem))
-        return False
-    return True

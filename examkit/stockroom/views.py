@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_POST
 from examkit.access import allow, exam_or_404
 from examkit.errors import ChangedMeanwhile, ExamkitError
 from examkit.models import Role, State
+from examkit.planning.views.common import attempt, sent
 from examkit.stockroom.conditions import before_sign_off
 from examkit.stockroom.selectors import stock_list, tick_of
 from examkit.stockroom.services import tick as set_tick
@@ -67,11 +68,6 @@ def tick(request, pk):
     return redirect("stockroom:overview", pk)
 
 
-def sent(request, name):
-    """What a form sent in a field; a NUL, which PostgreSQL cannot hold, is made visible."""
-    return request.POST.get(name, "").replace("\0", "\N{SYMBOL FOR NULL}")
-
-
 def whole(text):
     """A number that a form sent; -1 where it is none."""
     return int(text) if text and text.isdecimal() and len(text) < 10 else -1
@@ -82,10 +78,6 @@ def whole(text):
 def sign_off(request, pk):
     """Say that the stock room is ready."""
     exam = exam_or_404(request, pk)
-    try:
-        sign(exam=exam, who=request.user)
-    except ExamkitError as problem:
-        messages.error(request, str(problem))
-    else:
+    if attempt(request, sign, exam=exam, who=request.user):
         messages.success(request, _("The stock room is signed off: the exam is prepared."))
     return redirect("stockroom:overview", pk)

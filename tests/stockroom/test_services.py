@@ -11,8 +11,9 @@ from examkit.planning.selectors import still_missing
 from examkit.stockroom import services
 from examkit.stockroom.conditions import before_prepared
 from examkit.stockroom.errors import StockError, UnknownSubstance
-from examkit.stockroom.selectors import seating, stock_list
+from examkit.stockroom.selectors import items_of, stock_list
 from examkit.stockroom.signing import sign_off
+from examkit.stockroom.sums import seating
 from tests.stockroom.drawn import drawn_exam
 from tests.stockroom.tried import all_tried
 
@@ -173,6 +174,10 @@ def test_two_sittings_use_a_bench_twice(centre):
     exam = drawn_exam(centre, candidates=23, name="Two sittings")
 
     assert (seating(exam).candidates, seating(exam).places, seating(exam).visits) == (23, 20, 2)
+
+
+def test_the_lines_that_may_be_ticked_are_those_of_the_list(exam):
+    assert items_of(exam) == {row.item for row in stock_list(exam).ticks}
 
 
 def test_the_list_knows_no_candidate(exam):

@@ -1,4 +1,4 @@
-"""What the pages share: sentences of a refusal, in the reader's language."""
+"""What the pages share: running a service, and telling what it refuses in the reader's language."""
 
 from django.contrib import messages
 from django.utils.translation import gettext
@@ -21,17 +21,40 @@ def sentences(error):
     return str(error).splitlines()
 
 
+def sent(request, name):
+    """What a form sent in a field; a NUL, which PostgreSQL cannot hold, is made visible."""
+    return request.POST.get(name, "").replace("\0", "\N{SYMBOL FOR NULL}")
+
+
 def reason_of(request):
-    """The reason that a form sent; a NUL, which PostgreSQL cannot hold, is made visible."""
-    return request.POST.get("reason", "").replace("\0", "\N{SYMBOL FOR NULL}")
+    """The reason that a form sent."""
+    return sent(request, "reason")
 
 
-def attempt(request, service, **arguments):
-    """Run a service; what it refuses becomes messages. Whether it went through."""
+def tried(service, /, **arguments):
+    """Run a service: what it gives back, and what it refuses as sentences (none where it went through)."""
     try:
-        service(**arguments)
+        return service(**arguments), []
     except ExamkitError as problem:
-        for text in sentences(problem):
-            messages.error(request, text)
-        return False
-    return True
+        return None, sentences(problem)
+
+
+def attempt(request, service, /, **arguments):
+    """Run a service; what it refuses becomes messages. Whether it went through."""
+    _given, refused = tried(service, **arguments)
+    tell(request, refused)
+    return not refused
+
+
+def attempt_on(form, service, /, **arguments):
+    """Run a service; what it refuses stands on its form. Whether it went through."""
+    _given, refused = tried(service, **arguments)
+    if refused:
+        form.add_error(None, refused)
+    return not refused
+
+
+def tell(request, refused):
+    """Sentences of a refusal as messages."""
+    for text in refused:
+        messages.error(request, text)

@@ -13,6 +13,7 @@ from examkit.models import Amendment, ExpectedRecord, ShelfItem, State, Trial, T
 from examkit.planning.selectors.expected import expected_json
 from examkit.stockroom.shelf import one_name
 from examkit.stockroom.trials.amended import facets_of
+from examkit.stockroom.versions import version_of
 from examkit.stockroom.wording import name_of
 
 
@@ -48,7 +49,7 @@ class LineRow:
     @property
     def version(self):
         """The version that a page shows."""
-        return self.tried.version if self.tried else 0
+        return version_of(self.tried)
 
 
 @dataclass(frozen=True)

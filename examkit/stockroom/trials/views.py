@@ -7,13 +7,13 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from examkit.access import allow, exam_or_404
-from examkit.errors import ExamkitError
 from examkit.knowledge import knowledge
 from examkit.models import Amendment, ShelfItem, State, Trial
+from examkit.planning.views.common import attempt, attempt_on, sent, tell, tried
 from examkit.stockroom.trials import services
 from examkit.stockroom.trials.forms import AmendForm, expected_outcomes
 from examkit.stockroom.trials.selectors import base_record, trial_row
-from examkit.stockroom.views import STOCK_ROOM, sent, whole
+from examkit.stockroom.views import STOCK_ROOM, whole
 
 ANSWERS = {"yes": True, "no": False, "open": None}
 
@@ -32,19 +32,19 @@ def page(request, pk, trial):
 def see(request, pk, trial, test):
     """Save what one test showed; answers with its line where only that was asked for."""
     exam, found = _trial(request, pk, trial)
-    problem = _told(lambda: services.trial_see(
-        trial=found, who=request.user, test=test, agrees=ANSWERS.get(request.POST.get("agrees")),
-        seen=sent(request, "seen"), why=sent(request, "why"), version=whole(request.POST.get("version"))))
+    _line, refused = tried(
+        services.trial_see, trial=found, who=request.user, test=test,
+        agrees=ANSWERS.get(request.POST.get("agrees")), seen=sent(request, "seen"),
+        why=sent(request, "why"), version=whole(request.POST.get("version")))
     if request.htmx:
         row = trial_row(found)
         line = next((line for line in row.lines if line.test == test), None)
         if line is None:
             raise Http404
         return render(request, "examkit/stockroom/_trial_line.html", {
-            "exam": exam, "row": row, "line": line, "problem": problem, "answer": True,
-            "typed": sent(request, "seen") if problem else "", "open": exam.state == State.DRAWN})
-    if problem:
-        messages.error(request, problem)
+            "exam": exam, "row": row, "line": line, "problem": " ".join(refused), "answer": True,
+            "typed": sent(request, "seen") if refused else "", "open": exam.state == State.DRAWN})
+    tell(request, refused)
     return redirect("stockroom:trial", pk, trial)
 
 
@@ -56,13 +56,10 @@ def amend(request, pk, trial, test, facet):
     line, title, outcomes = _place(exam, found, test, facet)
     form = AmendForm(request.POST or None, facet_title=title, seen=outcomes)
     if request.method == "POST" and form.is_valid():
-        problem = _told(lambda: services.amend(
-            trial=found, who=request.user, test=test, facet=facet, seen=form.outcomes(),
-            why=form.cleaned_data["why"]))
-        if not problem:
+        if attempt_on(form, services.amend, trial=found, who=request.user, test=test, facet=facet,
+                      seen=form.outcomes(), why=form.cleaned_data["why"]):
             messages.success(request, _("Accepted for the samples of this bottle; marking will read it so."))
             return redirect("stockroom:trial", pk, trial)
-        form.add_error(None, problem)
     return render(request, "examkit/stockroom/amend.html", {
         "exam": exam, "trial": found, "form": form, "expected": line["text"], "facet": title,
         "test": line.get("title") or test, "colours": knowledge(exam.centre).colours.values()})
@@ -74,10 +71,7 @@ def undo(request, pk, amendment):
     """Take back what is accepted for a bottle, with a reason."""
     exam = exam_or_404(request, pk)
     row = get_object_or_404(Amendment, pk=amendment, trial__exam=exam)
-    problem = _told(lambda: services.amend_undo(
-        amendment=row, who=request.user, why=sent(request, "why")))
-    if problem:
-        messages.error(request, problem)
+    attempt(request, services.amend_undo, amendment=row, who=request.user, why=sent(request, "why"))
     return redirect("stockroom:trial", pk, row.trial_id)
 
 
@@ -88,9 +82,7 @@ def set_aside(request, pk, bottle):
     exam_or_404(request, pk)
     item = get_object_or_404(ShelfItem, pk=bottle, centre=request.centre)
     act = services.use_again if request.POST.get("again") else services.set_aside
-    problem = _told(lambda: act(item=item, who=request.user, why=sent(request, "why")))
-    if problem:
-        messages.error(request, problem)
+    attempt(request, act, item=item, who=request.user, why=sent(request, "why"))
     trial = item.trials.filter(exam=pk).first() if request.POST.get("from") == "trial" else None
     return redirect("stockroom:trial", pk, trial.pk) if trial else redirect("stockroom:shelf", pk)
 
@@ -108,12 +100,3 @@ def _place(exam, trial, test, facet):
     if facet not in known:
         raise Http404
     return line, known[facet].title, expected_outcomes(line, facet, known[facet].steps)
-
-
-def _told(act):
-    """What a refusal says; empty where the act was done."""
-    try:
-        act()
-    except ExamkitError as problem:
-        return str(problem)
-    return ""

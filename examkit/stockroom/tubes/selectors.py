@@ -14,6 +14,7 @@ from examkit.stockroom.amounts import Amount, plain
 from examkit.stockroom.requirements import SaltNeed, salts_to_weigh
 from examkit.stockroom.trials.selectors import TrialRow, bottle_words, bottles_of, trial_rows
 from examkit.stockroom.tubes.tolerance import Range, tolerance
+from examkit.stockroom.versions import version_of
 
 MG_IN_G = 1000
 
@@ -43,7 +44,7 @@ class TubeRow:
     @property
     def version(self):
         """The version that a page shows."""
-        return self.tube.version if self.tube else 0
+        return version_of(self.tube)
 
 
 @dataclass(frozen=True)

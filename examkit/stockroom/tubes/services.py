@@ -14,6 +14,7 @@ from examkit.stockroom.services import refuse_unless_open
 from examkit.stockroom.trials.selectors import trial_rows
 from examkit.stockroom.tubes.selectors import MG_IN_G, labels, need_of
 from examkit.stockroom.tubes.tolerance import tolerance
+from examkit.stockroom.versions import version_of
 
 
 @transaction.atomic
@@ -27,7 +28,7 @@ def tube_fill(*, trial, who, label, mass_g=None, version):
     _refuse_set_aside(trial)
     _refuse_outside(need, mass_g)
     tube = Tube.objects.select_for_update().filter(exam=exam, salt=trial.salt, label=label).first()
-    if (tube.version if tube else 0) != version:
+    if version_of(tube) != version:
         raise ChangedMeanwhile(_("Somebody noted this tube meanwhile. Look, then try again."), theirs=tube)
     tube = tube or Tube(exam=exam, salt=trial.salt, label=label, version=0,
                         sample=exam.samples.filter(salt=trial.salt, code=label).first())

@@ -2,20 +2,19 @@
 
 from decimal import Decimal, InvalidOperation
 
-from django.contrib import messages
 from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from examkit.access import allow, exam_or_404
-from examkit.errors import ExamkitError
 from examkit.models import ShelfItem, State, Tube
+from examkit.planning.views.common import attempt, sent, tell, tried
 from examkit.stockroom.errors import StockError
 from examkit.stockroom.trials.services import trial_open
 from examkit.stockroom.tubes import services
 from examkit.stockroom.tubes.selectors import salt_page
-from examkit.stockroom.views import STOCK_ROOM, sent, whole
+from examkit.stockroom.views import STOCK_ROOM, whole
 
 
 @allow(*STOCK_ROOM)
@@ -33,7 +32,8 @@ def try_bottle(request, pk, salt):
     exam, drawn = _salt(request, pk, salt)
     key = request.POST.get("bottle", "")
     bottle = get_object_or_404(ShelfItem, pk=whole(key), centre=request.centre) if key else None
-    trial = _tried(request, lambda: trial_open(exam=exam, who=request.user, salt=drawn.salt, bottle=bottle))
+    trial, refused = tried(trial_open, exam=exam, who=request.user, salt=drawn.salt, bottle=bottle)
+    tell(request, refused)
     return redirect("stockroom:trial", pk, trial.pk) if trial else redirect("stockroom:salt", pk, salt)
 
 
@@ -42,24 +42,24 @@ def try_bottle(request, pk, salt):
 def fill(request, pk, salt):
     """Note a tube; answers with its line where only that was asked for."""
     exam, drawn = _salt(request, pk, salt)
-    label, problem = sent(request, "label"), ""
-    try:
-        services.tube_fill(
-            trial=_trial(exam, drawn, request), who=request.user, label=label,
-            mass_g=_grams(sent(request, "mass")), version=whole(request.POST.get("version")))
-    except ExamkitError as refused:
-        problem = str(refused)
+    label = sent(request, "label")
+    _tube, refused = tried(_fill, request=request, exam=exam, drawn=drawn, label=label)
     if not request.htmx:
-        if problem:
-            messages.error(request, problem)
+        tell(request, refused)
         return redirect("stockroom:salt", pk, salt)
     context = _context(exam, drawn)
     row = next((row for row in context["page"].tubes if row.label == label), None)
     if row is None:
         raise Http404
     return render(request, "examkit/stockroom/_tube.html", context | {
-        "row": row, "problem": problem, "typed": sent(request, "mass") if problem else "",
+        "row": row, "problem": " ".join(refused), "typed": sent(request, "mass") if refused else "",
         "answer": True})
+
+
+def _fill(*, request, exam, drawn, label):
+    return services.tube_fill(
+        trial=_trial(exam, drawn, request), who=request.user, label=label,
+        mass_g=_grams(sent(request, "mass")), version=whole(request.POST.get("version")))
 
 
 @allow(*STOCK_ROOM)
@@ -67,8 +67,12 @@ def fill(request, pk, salt):
 def fill_rest(request, pk, salt):
     """Note that the tubes that are still empty were filled from one bottle."""
     exam, drawn = _salt(request, pk, salt)
-    _tried(request, lambda: services.tubes_fill_rest(trial=_trial(exam, drawn, request), who=request.user))
+    attempt(request, _fill_rest, request=request, exam=exam, drawn=drawn)
     return redirect("stockroom:salt", pk, salt)
+
+
+def _fill_rest(*, request, exam, drawn):
+    return services.tubes_fill_rest(trial=_trial(exam, drawn, request), who=request.user)
 
 
 @allow(*STOCK_ROOM)
@@ -77,7 +81,7 @@ def empty(request, pk, salt):
     """Take back that a tube was filled, with a reason."""
     exam, drawn = _salt(request, pk, salt)
     tube = get_object_or_404(Tube, exam=exam, salt=drawn.salt, label=sent(request, "label"))
-    _tried(request, lambda: services.tube_empty(tube=tube, who=request.user, why=sent(request, "why")))
+    attempt(request, services.tube_empty, tube=tube, who=request.user, why=sent(request, "why"))
     return redirect("stockroom:salt", pk, salt)
 
 
@@ -112,11 +116,3 @@ def _grams(text):
     if mass_g is not None and not mass_g.is_finite():
         raise StockError(_("'%(text)s' is no mass in grams. Write it like 1.52.") % {"text": text[:20]})
     return mass_g
-
-
-def _tried(request, act):
-    try:
-        return act()
-    except ExamkitError as problem:
-        messages.error(request, str(problem))
-        return None

@@ -1,0 +1,1 @@
+"""The demo: its exams are what its pages promise."""
