@@ -139,9 +139,10 @@ def outcome_json(outcome, facet):
 
 
 def cited(kb, cite):
-    """A citation as one line: the full source, and the place in it."""
+    """A citation as one line: the full source, the place in it, and whether it is said there."""
     source = kb.sources[cite.key].cite
-    return f"{source}, {cite.at}" if cite.at else source
+    told = f"{source}, {cite.at}" if cite.at else source
+    return f"{told} (inferred: not said there of this one)" if cite.inferred else told
 
 
 def find_scheme(kb, key):

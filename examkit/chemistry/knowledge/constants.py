@@ -6,7 +6,7 @@ from pydantic import Discriminator, Field, TypeAdapter
 
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
-from examkit.chemistry.knowledge.citations import Citation
+from examkit.chemistry.knowledge.citations import citations_of
 from examkit.chemistry.knowledge.equilibrium import Constant, Constants, OtherValue, Settled, Thresholds
 from examkit.chemistry.knowledge.shapes import Cites, Shape, Word
 
@@ -88,7 +88,7 @@ def records(documents):
         values=values,
         thresholds=_thresholds(limits) if limits else None,
         settled=tuple(
-            Settled(item.test, item.step, item.ion, item.why, _cites(item.source))
+            Settled(item.test, item.step, item.ion, item.why, citations_of(item.source))
             for file in files
             if isinstance(file, SettledFile)
             for item in file.settled
@@ -116,11 +116,11 @@ def _constant(file, item):
         reaction=item.reaction,
         log_k=float(item.log_k),
         temperature_C=float(file.temperature_C if item.temperature_C is None else item.temperature_C),
-        sources=_cites(item.source),
+        sources=citations_of(item.source),
         aged=item.aged,
         why=item.why,
         also=tuple(
-            OtherValue(float(other.log_k), other.reaction or item.reaction, _cites(other.source))
+            OtherValue(float(other.log_k), other.reaction or item.reaction, citations_of(other.source))
             for other in item.also
         ),
     )
@@ -133,12 +133,8 @@ def _thresholds(file):
         float(file.clear_fraction),
         float(file.clear_si),
         float(file.doubt_si),
-        _cites(file.source),
+        citations_of(file.source),
     )
-
-
-def _cites(source):
-    return tuple(Citation(cite.key, cite.at) for cite in source)
 
 
 def terms(reaction):

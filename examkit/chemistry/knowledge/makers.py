@@ -3,12 +3,7 @@
 from examkit.chemistry import formula
 from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.knowledge import model, operations, work
-from examkit.chemistry.knowledge.citations import Citation
-
-
-def cites(source):
-    """Citations of a `source` key."""
-    return tuple(Citation(cite.key, cite.at) for cite in source)
+from examkit.chemistry.knowledge.citations import citations_of as cites
 
 
 def colour_record(shape):

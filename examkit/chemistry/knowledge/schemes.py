@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from examkit.chemistry.knowledge.citations import Citation
+from examkit.chemistry.knowledge.citations import citations_of
 from examkit.chemistry.knowledge.operations import operations, ways
 from examkit.chemistry.knowledge.shapes import Amount, Cites, OperationShape, Shape, Word
 from examkit.chemistry.knowledge.work import Scheme, Stage
@@ -82,7 +82,7 @@ def scheme(shape):
         stages=tuple(map(_stage, shape.tests)),
         groups={name: group.model_dump() for name, group in shape.groups.items()},
         stops_at_first_group=shape.stops_at_first_group,
-        sources=tuple(Citation(cite.key, cite.at) for cite in shape.source),
+        sources=citations_of(shape.source),
         original_g_mL=float(shape.solutions.original_g_mL),
         extract_g_mL=float(shape.solutions.extract_g_mL),
         tube_mL=float(shape.solutions.tube_mL),

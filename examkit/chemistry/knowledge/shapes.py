@@ -29,6 +29,7 @@ class Shape(BaseModel):
 class Cite(Shape):
     key: Word
     at: Annotated[str, BeforeValidator(_text)] = ""
+    inferred: bool = False
 
 
 Cites = Annotated[list[Annotated[Cite, BeforeValidator(_cite)]], Field(min_length=1)]

@@ -67,7 +67,9 @@ def found_in(value, path=()):
 
 
 def _citation(each):
-    return Citation(each) if isinstance(each, str) else Citation(each["key"], str(each.get("at", "")))
+    if isinstance(each, str):
+        return Citation(each)
+    return Citation(each["key"], str(each.get("at", "")), bool(each.get("inferred")))
 
 
 def sources_exist(base, by_folder):
@@ -83,6 +85,10 @@ def sources_exist(base, by_folder):
                 yield document.problem(
                     path, f"'{cite.key}' is cited without a place.", "Add `at`: page, section or table."
                 )
+            elif source.kind != "read" and cite.inferred:
+                yield document.problem(
+                    path, f"'{cite.key}' says nothing to infer from.", "Only what was read can be `inferred`."
+                )
 
 
 def counts(base, ions=None):
@@ -95,6 +101,15 @@ def counts(base, ions=None):
         kinds = {base.sources[cite.key].kind for cite in cites}
         tally[next(kind for kind in tally if kind in kinds)] += 1
     return dict(tally)
+
+
+def inferred(base, ions=None):
+    """How many of the facts read rest on inferences alone: no source says them of the ion itself."""
+    told = 0
+    for cites in all_citations(base) if ions is None else ion_citations(base, ions):
+        read = [cite for cite in cites if base.sources[cite.key].kind == "read"]
+        told += bool(read) and all(cite.inferred for cite in read)
+    return told
 
 
 def school_ions(base):

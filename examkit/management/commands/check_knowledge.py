@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from examkit.chemistry.equilibria.disagreements import disagreements
 from examkit.chemistry.errors import KnowledgeError
 from examkit.chemistry.knowledge.load import load
-from examkit.chemistry.knowledge.sources import counts, school_ions, unused_sources
+from examkit.chemistry.knowledge.sources import counts, inferred, school_ions, unused_sources
 from examkit.management.base import HouseCommand
 
 COUNTED = (
@@ -58,7 +58,8 @@ class Command(HouseCommand):
         self.stdout.write("  " + ", ".join(f"{n} {kind}" for kind, n in report["holds"].items()))
         for title, key in COUNTED:
             told = ", ".join(f"{n} {kind}" for kind, n in report[key].items())
-            self.stdout.write(f"  {title}: {told}; {share(report[key]):.0f} % read")
+            part = f"{share(report[key]):.0f} % read, {report['inferred'][key]} of them by inference only"
+            self.stdout.write(f"  {title}: {told}; {part}")
         if report["unused_sources"]:
             self.stdout.write("  sources that nothing cites: " + ", ".join(report["unused_sources"]))
         self.print_equilibria(report["equilibria"])
@@ -100,6 +101,11 @@ def summary(kb):
         "facts": counts(kb),
         "ion_facts": counts(kb, kb.ions),
         "school_ion_facts": counts(kb, school_ions(kb)),
+        "inferred": {
+            "facts": inferred(kb),
+            "ion_facts": inferred(kb, kb.ions),
+            "school_ion_facts": inferred(kb, school_ions(kb)),
+        },
         "unused_sources": unused_sources(kb),
         "equilibria": equilibria(kb),
     }
