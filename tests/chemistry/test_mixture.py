@@ -178,7 +178,7 @@ def seen(text):
             id="copper subgroup",
         ),
         pytest.param(
-            "Pb(CH3COO)2.3H2O + BiCl3 + Cu(NO3)2.3H2O",
+            "Pb(CH3COO)2.3H2O + BiCl3 + CuCl2.2H2O",
             {"sulfuric-acid-on-nitrates": ["white"], "ammonia-on-nitrates": ["white", "deep blue"]},
             id="lead, bismuth, copper",
         ),

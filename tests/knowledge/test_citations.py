@@ -1,15 +1,18 @@
 """What a citation claims: that its place says the thing, or that it is inferred there from silence."""
 
 import dataclasses
+import re
 
 import pytest
 
 from examkit.chemistry.knowledge.citations import Citation
 from examkit.chemistry.knowledge.load import SHARED, load
-from examkit.chemistry.knowledge.sources import counts, inferred
+from examkit.chemistry.knowledge.sources import all_citations, counts, inferred
 from examkit.chemistry.observe import cited, observe
 
 KB = load()
+SEVERAL = "named with the place"  # a source that stands for many pages says so in these words
+ADDRESS = re.compile(r"https?://|\w+\.(?:com|org|net|de|htm|html)\b")
 SILENCE = (  # how a place speaks that lists what does answer, and leaves the ion out
     "not named", "no other anion", "no other ion", "not among", "no later group", "does not have it",
     "none of this cation", "in no later", "stands in the row of",
@@ -60,3 +63,11 @@ def test_inferences_are_counted_apart_from_what_is_said():
 
 def test_less_than_a_third_of_the_facts_about_ions_is_inference():
     assert inferred(load(SHARED), KB.ions) * 3 < counts(KB, KB.ions)["read"]
+
+
+def test_where_a_source_stands_for_many_pages_each_citation_names_its_own():
+    many = {key for key, source in KB.sources.items() if SEVERAL in source.cite}
+    cites = [cite for cites in all_citations(KB) for cite in cites if cite.key in many]
+
+    assert {"substance-entries", "supplier-safety-data-sheets", "action-of-heat-reports"} <= many
+    assert [cite for cite in cites if not ADDRESS.search(cite.at)] == []
