@@ -3,6 +3,7 @@
 from grading.models.approval import Approval
 from grading.models.award import Award
 from grading.models.bench import BenchCode, BenchRules
+from grading.models.foreseen import Foreseen
 from grading.models.record import Record, RecordLine, Way
 
-__all__ = ["Approval", "Award", "BenchCode", "BenchRules", "Record", "RecordLine", "Way"]
+__all__ = ["Approval", "Award", "BenchCode", "BenchRules", "Foreseen", "Record", "RecordLine", "Way"]

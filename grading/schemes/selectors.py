@@ -8,8 +8,7 @@ from examkit.knowledge import knowledge
 from grading.marking.marks import marks_text
 from grading.marking.parts import stored
 from grading.marking.selectors import is_current
-from grading.marking.suggest import suggest
-from grading.models import Record
+from grading.schemes.foresight import sights
 
 
 @dataclass(frozen=True)
@@ -54,12 +53,11 @@ def mark_schemes(exam):
     return [(key, each.get("title", key)) for key, each in schemes.items() if key != exam.mark_scheme]
 
 
-def effects(exam, key):
-    """What the mark scheme of this key would change, for every record that was handed in, by code."""
-    records = Record.objects.filter(sample__exam=exam, absent=False).exclude(paper={})
-    records = records.order_by("sample__code")
-    records = records.select_related("sample__exam__centre").prefetch_related("lines", "awards")
-    return [_effect(record, suggest(record, key)) for record in records]
+def effects(exam, key, found=None):
+    """What the mark scheme of this key would change, for every record that was handed in, by code; `found`
+    are the sights of its records, where somebody has them."""
+    found = sights(exam, key) if found is None else found
+    return [_effect(sight.record, sight.known(key)) for sight in found]
 
 
 def lost(record, fresh):

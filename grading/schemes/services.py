@@ -11,8 +11,8 @@ from examkit.own.services import own_add, own_change
 from examkit.planning.services import exam_move
 from grading.errors import NotPossible
 from grading.marking.services import needed
-from grading.marking.suggest import suggest
-from grading.models import Record
+from grading.models import Foreseen, Record
+from grading.schemes import foresight
 from grading.schemes.selectors import digest, effects, lost, opens
 from grading.scoring.mark_scheme import MarkSchemeError, mark_scheme, problems
 
@@ -44,13 +44,14 @@ def mark_scheme_apply(*, exam, key, seen, reason, who):
     """
     exam, reason = Exam.objects.select_for_update().select_related("centre").get(pk=exam.pk), needed(reason)
     refuse(exam, key)
-    found = effects(exam, key)
+    seen_anew = _held(exam, key)
+    found = effects(exam, key, seen_anew)
     if digest(exam, key, found) != seen:
-        raise ChangedMeanwhile(_("Records or marks of this exam changed since the effects were shown. Look "
-                                 "at them again."))
+        raise _changed()
     before, exam.mark_scheme, exam.version = exam.mark_scheme, key, exam.version + 1
     exam.save(update_fields=["mark_scheme", "version"])
-    opened = [code for effect in found if (code := _again(effect, key))]
+    opened = [sight.record.sample.code for sight in seen_anew if _again(sight, key)]
+    Foreseen.objects.filter(record__sample__exam=exam).delete()  # what was looked at is done
     audit.record(centre=exam.centre, who=who, what="mark scheme changed", about=exam.name, detail={
         "from": before, "to": key, "reason": reason, "opened": opened,
         "marks": {effect.code: effect.told() for effect in found}})
@@ -71,15 +72,28 @@ def refuse(exam, key):
         raise NotPossible(_("The exam is marked by this mark scheme already."))
 
 
-def _again(effect, key):
-    """New suggestions for a record; its code where it was finished and must be opened again."""
-    held = Record.objects.select_for_update(of=("self",)).select_related("sample__exam__centre")
-    record = held.get(pk=effect.record)
-    fresh = suggest(record, key)
+def _held(exam, key):
+    """The records of an exam by the other mark scheme, held until all is done; refused where more of them
+    are to be read anew than anybody waits for: then they are not what was shown."""
+    list(Record.objects.select_for_update(of=("self",)).filter(sample__exam=exam).order_by("pk"))
+    found = foresight.sights(exam, key)
+    if len(foresight.unknown(found)) > foresight.AT_ONCE:
+        raise _changed()
+    return found
+
+
+def _changed():
+    return ChangedMeanwhile(_("Records or marks of this exam changed since the effects were shown. Look at "
+                              "them again."))
+
+
+def _again(sight, key):
+    """New suggestions for a record; whether it was finished and must be opened again."""
+    record, fresh = sight.record, sight.known(key)
     reopened = opens(record, fresh)
     for award in lost(record, fresh):
         award.suggestion = award.suggestion | {"stamp": ""}  # it says no longer what it spoke of
         award.save(update_fields=["suggestion"])
     record.paper, record.finished = fresh.as_json(), record.finished and not reopened
     record.save(update_fields=["paper", "finished"])
-    return effect.code if reopened else ""
+    return reopened

@@ -9,14 +9,15 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django_htmx.http import HttpResponseClientRefresh
 
 from examkit.access import allow, exam_or_404
 from examkit.errors import ExamkitError
 from examkit.knowledge import knowledge
 from examkit.models import Own, OwnKind, Role
 from examkit.own.views.common import form_page, saved
-from grading.errors import GradingError
-from grading.schemes import selectors, services
+from grading.errors import GradingError, NotPossible
+from grading.schemes import foresight, selectors, services, tasks
 from grading.schemes.forms import CopyForm, MarkSchemeForm
 
 teacher_only = allow(Role.TEACHER)
@@ -88,11 +89,42 @@ def exam(request, pk):
     if key:
         try:
             services.refuse(found, key)
-            context |= _shown(found, key)
+            return _effects(request, found, key, context)
         except (ExamkitError, GradingError) as problem:
             messages.error(request, str(problem))
             return redirect("remarking:exam", pk)
     return render(request, "grading/schemes/exam.html", context)
+
+
+def _effects(request, exam, key, context):
+    """The effects, or how far their making is where there are many records."""
+    seen = foresight.sights(exam, key)
+    if foresight.unknown(seen):
+        if task := _read(exam, key, len(foresight.unknown(seen)), request.GET.get("task", "")):
+            again = urlencode({"to": key, "task": task})
+            return redirect(f"{reverse('remarking:exam', args=[exam.pk])}?{again}")
+        seen = foresight.sights(exam, key)
+    if left := len(foresight.unknown(seen)):
+        return render(request, "grading/schemes/exam_waiting.html", context | {
+            "records": len(seen), "read": len(seen) - left, "pause_s": 2 if tasks.by_worker() else 0})
+    if request.htmx:
+        return HttpResponseClientRefresh()
+    return render(request, "grading/schemes/exam.html", context | _shown(exam, key, seen))
+
+
+def _read(exam, key, left, task):
+    """See that the records that are left are read; the name of a task that was started for it."""
+    if left <= foresight.AT_ONCE:
+        foresight.foresee(exam, key)
+        return None
+    if not tasks.by_worker():
+        tasks.some(exam, key)
+        return None
+    done = tasks.is_done(exam, key, task)
+    if done:
+        raise NotPossible(_("Records, rules or the knowledge base changed while the records were read. Show "
+                            "the effects again; if that does not help, have the worker started anew."))
+    return tasks.start(exam, key) if done is None else None
 
 
 @teacher_only
@@ -123,9 +155,9 @@ def _context(exam, key):
             "open": exam.state in services.CHANGEABLE}
 
 
-def _shown(exam, key):
-    found = selectors.effects(exam, key)
-    seen = selectors.digest(exam, key, found)
+def _shown(exam, key, seen):
+    found = selectors.effects(exam, key, seen)
+    digest = selectors.digest(exam, key, found)
     return {"effects": found, "changed": sum(effect.changes for effect in found),
             "again": sum(effect.lost for effect in found), "shown": True,
-            "form": ApplyForm(initial={"to": key, "seen": seen})}
+            "form": ApplyForm(initial={"to": key, "seen": digest})}
