@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from grading.reading.heard import Heard
 from grading.reading.words_read import WordsRead
 
 EFFECT = "effect"  # what a gas does to a test paper or a test solution
@@ -83,6 +84,7 @@ class Reading(WordsRead):
     """An observation as read: findings in order."""
 
     findings: tuple[Finding, ...] = ()
+    heard: tuple[Heard, ...] = ()  # its words without grammar
 
     @property
     def sure(self):

@@ -4,6 +4,7 @@ from functools import lru_cache
 
 from grading.reading.chunks import chunks
 from grading.reading.findings import Reading
+from grading.reading.heard import heard
 from grading.reading.lexicon import AIMED
 from grading.reading.reader import Reader
 from grading.reading.struck import without_struck
@@ -35,6 +36,7 @@ def _read(words, text):
     return Reading(
         text=text,
         findings=findings,
+        heard=heard(found),
         read=_spans(found, lambda kind: kind not in (*SEEN, *PASSED)),
         filler=_spans(found, lambda kind: kind in PASSED),
         unread=_spans(found, lambda kind: kind in SEEN),

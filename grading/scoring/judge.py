@@ -31,6 +31,7 @@ class Award:
     counts: bool = True  # whether it is marked at all
     blank: bool = False  # whether nothing was written, or nothing that can be marked
     other: tuple = ()  # (share, reason) of the other reading, where it is not sure
+    unsaid: bool = False  # whether all that it lacks was not recognised, and nothing was read as wrong
 
     @property
     def sure(self):

@@ -9,6 +9,7 @@ from grading.reading.observation import contradictory
 from grading.scoring.extras import accepted, beyond_missed, competes, extras_of, incidental, positive
 from grading.scoring.fit import colour_fit, says_nothing
 from grading.scoring.fitted import fitted
+from grading.scoring.from_above import both_looks, from_above
 from grading.scoring.judge import FULL, NIL, WITH_AID, Award
 from grading.scoring.parts import MISSING, PART, RIGHT, WRONG
 from grading.scoring.required import expected_facets, required
@@ -57,6 +58,7 @@ def judge_observation(judge, line, reading, elsewhere=(), present=()):
         best = max(
             best, _something(judge, line, facets, reading, beside, present), key=lambda award: award.share
         )
+    best = both_looks(best, from_above(judge, line, reading, facets, elsewhere, present))
     return Award(best.share, best.reason, reading.in_words(), (*why, *best.why), other=best.other)
 
 
@@ -94,7 +96,7 @@ def _nothing(judge, line, facets, reading, beside):
             return Award(NIL, reason)
         return Award(NIL, reason, why=(BOTH,), other=((FULL, f"“{said[-1].in_words()}” is right."),))
     if not said:
-        return Award(NIL, "That there is no change is not recorded.")
+        return Award(NIL, "That there is no change is not recorded.", unsaid=True)
     reason = f"“{said[0].in_words()}” is right: {line['text']}."
     if line["margin"] == "marginal":
         reason = f"“{said[0].in_words()}” is accepted: the result is marginal."
@@ -155,7 +157,8 @@ def _by_levels(judge, matches, extras):
         why, other = ((BESIDE_RIGHT,), ((share, _sentence(notes)),)) if share else (why, ())
         share = NIL
         notes += [f"“{finding.in_words()}” is wrong and cancels what is right" for finding in extras]
-    return Award(share, _sentence(notes), why=why, other=other)
+    unsaid = not any(m.state == WRONG for m in matches)
+    return Award(share, _sentence(notes), why=why, other=other, unsaid=unsaid)
 
 
 def _weak_points(said, share):
@@ -173,7 +176,7 @@ def _by_parts(judge, matches, extras):
     if extras and judge.marking.observation["extra_finding"] == "cancels" and share:
         share = max(share - Fraction(len(extras), len(matches)), NIL)
         notes += [f"“{finding.in_words()}” is wrong and cancels a right one" for finding in extras]
-    return Award(share, _sentence(notes))
+    return Award(share, _sentence(notes), unsaid=not any(m.state == WRONG for m in matches))
 
 
 def _sentence(notes):
