@@ -231,7 +231,15 @@ def test_a_code_of_another_exam_is_not_known(client, exam, cast):
     (b"- sample: CDFHJ4\n  lines:\n  - x\n", "x.yaml", "a mapping is needed"),
     (b"- x\n", "x.yaml", "a mapping is needed"),
     (b"# nothing\n", "x.yaml", "empty"),
-    (b"[" * 5000, "x.yaml", ""),
+    (b"[" * 5000, "x.yaml", "nested too deeply"),
+    (b"[" * 2_000_000, "x.yaml", "nested too deeply"),
+    (b"{a: " * 5000, "x.yaml", "nested too deeply"),
+    (b"- " * 5000, "x.yaml", "nested too deeply"),
+    (b"- a: b\n" * 100_000, "x.yaml", "More than 5000 rows"),
+    (b"- sample: x\n  lines:\n  - {test: &a naoh}\n", "x.yaml", "not used in records"),
+    (b"- {<<: {sample: x}}\n", "x.yaml", "the key '<<' is not known"),
+    (b"- x\n--- \n- y\n", "x.yaml", "not YAML"),
+    (b"!!python/object/apply:os.system ['true']\n", "x.yaml", "a mapping is needed"),
     (rb'- sample: "\UFFFFFFFF"', "x.yaml", "a character that does not exist"),
     (rb'- sample: "\U00110000"', "x.yaml", "a character that does not exist"),
     (rb'[{"sample": "\ud800", "\udfff": 1}]', "x.json", "is not known"),
@@ -264,6 +272,14 @@ def test_problems_in_yaml_have_their_line_and_key(client, exam, sample):
     (problem,) = told(upload(client, exam, data.encode(), "x.yaml"))
 
     assert problem[:2] == (5, "test")
+
+
+def test_of_a_file_that_is_none_of_records_the_first_problems_are_shown_and_the_others_counted(client, exam):
+    answer = upload(client, exam, b"- a: b\n" * 500, "x.yaml")
+
+    assert len(told(answer)) == 200
+    assert "1000 problems" in answer.content.decode()
+    assert "And 800 more" in answer.content.decode()
 
 
 def test_too_many_rows_are_refused(client, exam, sample):

@@ -26,6 +26,7 @@ SIGNED_AS = "examkit records"
 HOURS_OF_A_PREVIEW = 24
 LARGEST_MB = 10
 REFUSED = 422
+MOST_SHOWN = 200  # problems on a page; a file that is none of records has as many as lines
 
 
 class FileForm(forms.Form):
@@ -98,9 +99,10 @@ def template(request, pk, kind):
 
 
 def _page(request, exam, form, *, problems=(), file="", status=200):
+    problems = sorted(problems, key=lambda each: each.line)
     return render(request, "grading/entry/file.html", {
-        "exam": exam, "form": form, "problems": sorted(problems, key=lambda each: each.line), "file": file,
-        "kinds": list(MAKE)}, status=status)
+        "exam": exam, "form": form, "problems": problems[:MOST_SHOWN], "n": len(problems), "file": file,
+        "more": len(problems[MOST_SHOWN:]), "kinds": list(MAKE)}, status=status)
 
 
 def _packed(exam, entries, difference, name):

@@ -20,6 +20,8 @@ from grading.marking.parts import RESULT
 from grading.scoring.records import TextLoader
 
 LARGEST_MB = 5
+DEEPEST = 6  # list, record, lines, line, words; one to spare
+MOST_NODES = 20 * MOST_ROWS  # a line of a record has seven, a record without lines as many
 RECORD_KEYS, RESULT_KEYS = ("sample", "lines", "result"), (CATION, ANION)
 LINE_KEYS = (TEST, OBSERVATION, INFERENCE)
 NULL = "tag:yaml.org,2002:null"
@@ -31,6 +33,30 @@ class _Wrong(Exception):
     def __init__(self, problem):
         self.problem = problem
         super().__init__(str(problem))
+
+
+class _Composer(TextLoader):
+    """YAML that stops where it can be no file of records: before it costs anything."""
+
+    def __init__(self, text):
+        super().__init__(text)
+        self.depth = self.nodes = 0
+
+    def compose_node(self, parent, index):
+        """As in any YAML; the next event is looked at before it is taken."""
+        event = self.peek_event()
+        if isinstance(event, yaml.AliasEvent) or event.anchor:
+            raise _Wrong(Problem(event.start_mark.line + 1, "", _(
+                "& and * are not used in records. Write the words out, or put them in quotes.")))
+        self.depth, self.nodes = self.depth + 1, self.nodes + 1
+        if self.depth > DEEPEST:
+            raise _Wrong(Problem(event.start_mark.line + 1, str(event.start_mark.column + 1), _(
+                "this is nested too deeply to hold records.")))
+        if self.nodes > MOST_NODES:
+            raise _Wrong(too_many_rows())
+        node = super().compose_node(parent, index)
+        self.depth -= 1
+        return node
 
 
 def read_yaml(data):
@@ -49,12 +75,10 @@ def _document(data):
     except UnicodeDecodeError as error:
         line = data[:error.start].count(b"\n") + 1
         raise _Wrong(Problem(line, "", _("this is not UTF-8 text. Save the file as UTF-8."))) from None
+    loader = None
     try:
-        for event in yaml.parse(text, TextLoader):
-            if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-                raise _Wrong(Problem(event.start_mark.line + 1, "", _(
-                    "& and * are not used in records. Write the words out, or put them in quotes.")))
-        return yaml.compose(text, TextLoader)
+        loader = _Composer(text)  # which looks at every character first
+        return loader.get_single_node()
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         what = getattr(error, "problem", None) or getattr(error, "reason", None) or _("it cannot be read")
@@ -63,8 +87,9 @@ def _document(data):
     except (ValueError, OverflowError):  # an escape beyond Unicode
         raise _Wrong(Problem(0, "", _("The file names a character that does not exist (\\U and its number). "
                                       "Write the character itself."))) from None
-    except RecursionError:
-        raise _Wrong(Problem(0, "", _("The file is nested too deeply to hold records."))) from None
+    finally:
+        if loader:
+            loader.dispose()
 
 
 def _read(root):
