@@ -8,8 +8,10 @@ from django.db.models import Count, Max, Q
 from examkit.knowledge import knowledge
 from examkit.models import DayNote, Happening, Sample
 from examkit.stockroom.tubes.selectors import need_of, second_samples
+from examkit.undo import standing
 
 ATTENDANCE = (Happening.PRESENT, Happening.ABSENT)
+ALL_OTHERS, AT_ONCE_BACK = "day: all others present", "day: all others taken back"
 
 
 @dataclass
@@ -80,6 +82,16 @@ def room_map(sitting):
     at = {(s.bench.row, s.bench.column): places[s.pk] for s in samples}
     return RoomMap(rows=_grid(at), places=tuple(at[key] for key in sorted(at)), notes=tuple(reversed(notes)),
                    minutes=sum(for_all), stamp=stamp(sitting))
+
+
+def noted_at_once(sitting):
+    """The acts that noted all others of a sitting as present."""
+    return Q(what=ALL_OTHERS, detail__sitting=sitting.pk)
+
+
+def acts_at_once(sitting):
+    """Those of them that stand, newest first."""
+    return standing(sitting.exam.centre, noted_at_once(sitting), back=AT_ONCE_BACK)
 
 
 def stamp(sitting):

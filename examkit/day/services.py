@@ -7,11 +7,19 @@ from django.utils.module_loading import import_string
 from django.utils.translation import gettext as _
 
 from examkit import audit
-from examkit.day.selectors import ATTENDANCE, place_of, spare_left
+from examkit.day.selectors import (
+    ALL_OTHERS,
+    AT_ONCE_BACK,
+    ATTENDANCE,
+    noted_at_once,
+    place_of,
+    spare_left,
+)
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.knowledge import knowledge
 from examkit.models import DayNote, Happening, Sample, Sitting, State
 from examkit.planning.services.guard import locked, reasoned
+from examkit.undo import to_take_back
 
 MOST_MINUTES = 120
 OF_ONE = (Happening.PRESENT, Happening.ABSENT, Happening.SECOND, Happening.COLOUR, Happening.LEFT)
@@ -49,9 +57,23 @@ def rest_present(*, sitting, who):
     if not rows:
         raise Refused(_("Everybody in this sitting is noted already."))
     DayNote.objects.bulk_create(rows)
-    audit.record(centre=sitting.exam.centre, who=who, what="day: present", about=_about(sitting),
-                 detail={"exam": sitting.exam_id, "samples": [row.sample.code for row in rows]})
+    audit.record(centre=sitting.exam.centre, who=who, what=ALL_OTHERS, about=_about(sitting), detail={
+        "exam": sitting.exam_id, "sitting": sitting.pk, "samples": [row.sample.code for row in rows],
+        "notes": [row.pk for row in rows]})
     return len(rows)
+
+
+@transaction.atomic
+def rest_present_undo(*, sitting, who, number, why):
+    """Take back whole that all others were noted as there, with a reason; the notes are kept."""
+    why, sitting = reasoned(why), _held(sitting)
+    _refuse_state(sitting.exam)
+    entry = to_take_back(sitting.exam.centre, noted_at_once(sitting), back=AT_ONCE_BACK, number=number)
+    notes = DayNote.objects.filter(pk__in=entry.detail["notes"], sitting=sitting, undone_at=None)
+    taken_back = notes.update(undone_at=timezone.now(), undone_by=who, undone_why=why[:300])
+    audit.record(centre=sitting.exam.centre, who=who, what=AT_ONCE_BACK, about=_about(sitting), detail={
+        "exam": sitting.exam_id, "gone": number, "notes": taken_back, "why": why})
+    return taken_back
 
 
 @transaction.atomic

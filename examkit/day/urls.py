@@ -12,5 +12,6 @@ urlpatterns = [
     path("<int:sitting>/benches/", views.benches, name="benches"),
     path("<int:sitting>/note/", views.note, name="note"),
     path("<int:sitting>/rest-present/", views.rest_present, name="rest-present"),
+    path("<int:sitting>/rest-present/<int:number>/undo/", views.rest_present_undo, name="rest-present-undo"),
     path("<int:sitting>/<slug:code>/", views.candidate, name="candidate"),
 ]

@@ -13,7 +13,7 @@ from examkit.day.forms import NoteForm
 from examkit.knowledge import knowledge
 from examkit.models import DayNote, Role, Sample, Sitting, State
 from examkit.planning.selectors.blind import names_hidden
-from examkit.planning.views.common import attempt, sent, tell, tried
+from examkit.planning.views.common import attempt, reason_of, sent, tell, tried
 
 ON_THE_DAY = (Role.TEACHER, Role.INVIGILATOR)
 UNCHANGED = 204  # htmx leaves the page as it is
@@ -92,6 +92,17 @@ def rest_present(request, pk, sitting):
 
 @allow(*ON_THE_DAY)
 @require_POST
+def rest_present_undo(request, pk, sitting, number):
+    """Take back whole that all the others were there."""
+    exam, found = _sitting(request, pk, sitting)
+    if attempt(request, services.rest_present_undo, sitting=found, who=request.user, number=number,
+               why=reason_of(request)):
+        messages.success(request, _("Taken back; the entry is kept."))
+    return _back(request, exam, found)
+
+
+@allow(*ON_THE_DAY)
+@require_POST
 def undo(request, pk, note):
     """Take a note back, with a reason."""
     exam = exam_or_404(request, pk)
@@ -108,6 +119,7 @@ def _sitting(request, pk, sitting):
 
 def _context(request, exam, sitting):
     return {"exam": exam, "sitting": sitting, "map": selectors.room_map(sitting),
+            "at_once": selectors.acts_at_once(sitting),
             "open": exam.state == State.PREPARED, "blind": _blind(request, exam)}
 
 

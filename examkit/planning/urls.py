@@ -9,6 +9,7 @@ urlpatterns = [
     path("", exams.exams, name="exams"),
     path("new/", exams.new, name="new"),
     path("<int:pk>/", exams.exam, name="exam"),
+    path("<int:pk>/undo/<int:number>/", back.setting, name="setting-undo"),
     path("<int:pk>/edit/", exams.edit, name="exam-edit"),
     path("<int:pk>/copy/", exams.copy, name="exam-copy"),
     path("<int:pk>/staff/", exams.staff, name="staff"),
@@ -21,6 +22,7 @@ urlpatterns = [
     path("rooms/<int:pk>/delete/", rooms.room_delete, name="room-delete"),
     path("rooms/gone/<int:number>/", back.room, name="room-back"),
     path("rooms/<int:pk>/place/", rooms.place, name="room-place"),
+    path("rooms/<int:pk>/undo/<int:number>/", back.place, name="place-undo"),
     path("rooms/<int:pk>/separate/", rooms.separate, name="room-separate"),
 
     path("<int:pk>/sittings/", rooms.sittings, name="sittings"),

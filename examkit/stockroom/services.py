@@ -19,6 +19,8 @@ from examkit.stockroom.shelf import dry
 from examkit.stockroom.sums import MG_IN_G, UL_IN_mL, shown_amount, unit_of
 
 MMOL_IN_MOL, PER_CENT = 1000, 100
+STANDS = ("amount", "strength_mmol_L", "made_on", "lot", "grade", "note", "percent_w_w_hundredths",
+          "density_mg_mL")
 
 
 @transaction.atomic
@@ -78,10 +80,11 @@ def shelf_add(*, centre, who, substance, amount, strength_mol_L=None, **told):
 def shelf_change(*, item, who, amount, strength_mol_L=None, was, **told):
     """Correct a bottle; `was` is the stored amount that the form was filled with; `told` as for a new one."""
     item = _fresh(item, was)
+    before = stood(item)
     item.amount = _stored(item.centre, item.substance, amount)
     _describe(item, strength_mol_L, **told)
     item.save()
-    _record(item, who, "bottle changed", was=was)
+    _record(item, who, "bottle changed", was=was, before=before, after=stood(item))
     return item
 
 
@@ -94,8 +97,10 @@ def shelf_use(*, item, who, amount, why="", was):
         there = shown_amount(knowledge(item.centre), item.substance, item.amount)
         raise StockError(_("There are only %(there)s in this bottle. Take less, or correct the bottle.")
                          % {"there": there})
+    before = stood(item)
     item.amount -= taken
-    _record(item, who, "bottle used", taken=taken, why=why, **({} if item.amount else _left_behind(item)))
+    _record(item, who, "bottle used", taken=taken, why=why, before=before, after=stood(item),
+            **({} if item.amount else _left_behind(item)))
     item.save() if item.amount else item.delete()
 
 
@@ -105,6 +110,15 @@ def shelf_remove(*, item, who, why):
     why = reasoned(why)
     _record(item, who, "bottle removed", why=why, **_left_behind(item))
     item.delete()
+
+
+def stood(item):
+    """What stands on a bottle and what is in it, as the audit trail tells it."""
+    return {name: _plain(getattr(item, name)) for name in STANDS}
+
+
+def _plain(value):
+    return value.isoformat() if hasattr(value, "isoformat") else value
 
 
 def _left_behind(item):

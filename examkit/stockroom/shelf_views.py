@@ -7,9 +7,9 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from examkit.access import allow, exam_or_404
 from examkit.models import ShelfItem
-from examkit.planning.views.common import attempt, attempt_on, sent
+from examkit.planning.views.common import attempt, attempt_on, reason_of, sent
 from examkit.stockroom.forms import BottleForm, UseForm
-from examkit.stockroom.gone import bring_back, gone_bottles
+from examkit.stockroom.gone import bring_back, gone_bottles, notes_of, set_back
 from examkit.stockroom.services import shelf_add, shelf_change, shelf_remove, shelf_use
 from examkit.stockroom.shelf_list import bottle_initial, shelf_rows, substance_names
 from examkit.stockroom.views import STOCK_ROOM
@@ -50,7 +50,7 @@ def change(request, pk, bottle):
         if attempt_on(form, shelf_change, item=item, who=request.user, **values):
             messages.success(request, _("The bottle is changed."))
             return redirect("stockroom:shelf", pk)
-    return _form_page(request, exam, form, _("Change a bottle"))
+    return _form_page(request, exam, form, _("Change a bottle"), item)
 
 
 @allow(*STOCK_ROOM)
@@ -88,10 +88,22 @@ def back(request, pk, number):
     return redirect("stockroom:shelf", pk)
 
 
+@allow(*STOCK_ROOM)
+@require_POST
+def undo(request, pk, bottle, number):
+    """Set a bottle back to before something was noted of it by mistake."""
+    exam_or_404(request, pk)
+    if attempt(request, set_back, item=_bottle(request, bottle), who=request.user, number=number,
+               why=reason_of(request)):
+        messages.success(request, _("The bottle is as it was before."))
+    return redirect("stockroom:bottle-change", pk, bottle)
+
+
 def _bottle(request, pk):
     return get_object_or_404(ShelfItem, pk=pk, centre=request.centre)
 
 
-def _form_page(request, exam, form, heading):
-    context = {"exam": exam, "form": form, "heading": heading, "substances": substance_names(request.centre)}
+def _form_page(request, exam, form, heading, item=None):
+    context = {"exam": exam, "form": form, "heading": heading, "item": item,
+               "substances": substance_names(request.centre), "notes": notes_of(item) if item else []}
     return render(request, "examkit/stockroom/bottle.html", context)

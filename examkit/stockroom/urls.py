@@ -18,6 +18,7 @@ urlpatterns = [
     path("salts/<int:salt>/try/", tube_views.try_bottle, name="try"),
     path("salts/<int:salt>/fill/", tube_views.fill, name="fill"),
     path("salts/<int:salt>/fill-rest/", tube_views.fill_rest, name="fill-rest"),
+    path("salts/<int:salt>/fill-rest/<int:number>/undo/", tube_views.fill_undo, name="fill-undo"),
     path("salts/<int:salt>/empty/", tube_views.empty, name="empty"),
     # one bottle, tried on the scheme
     path("trials/<int:trial>/", trial_views.page, name="trial"),
@@ -28,6 +29,7 @@ urlpatterns = [
     path("shelf/", shelf_views.shelf, name="shelf"),
     path("shelf/add/", shelf_views.add, name="bottle-add"),
     path("shelf/<int:bottle>/", shelf_views.change, name="bottle-change"),
+    path("shelf/<int:bottle>/undo/<int:number>/", shelf_views.undo, name="bottle-undo"),
     path("shelf/<int:bottle>/use/", shelf_views.use, name="bottle-use"),
     path("shelf/<int:bottle>/set-aside/", trial_views.set_aside, name="set-aside"),
     path("shelf/<int:bottle>/remove/", shelf_views.remove, name="bottle-remove"),

@@ -3,11 +3,12 @@
 from datetime import timedelta
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from examkit.audit import verify
-from examkit.day.selectors import place_of, room_map, sittings_of, spare_left
-from examkit.day.services import note, rest_present, undo
+from examkit.day.selectors import acts_at_once, place_of, room_map, sittings_of, spare_left
+from examkit.day.services import note, rest_present, rest_present_undo, undo
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.models import AuditEntry, DayNote, State
 from examkit.planning.selectors import still_missing
@@ -197,3 +198,37 @@ def test_a_room_is_read_in_a_constant_number_of_queries(centre, invigilator, dja
         rest_present(sitting=sitting, who=invigilator)
         with django_assert_max_num_queries(3):
             assert len(room_map(sitting).places) == 20
+
+
+def test_all_others_are_taken_back_whole_with_a_reason_and_the_notes_stay(sitting, sample, invigilator, teacher):
+    note(sitting=sitting, sample=sample, kind="present", who=invigilator)
+    rest_present(sitting=sitting, who=invigilator)
+    (act,) = acts_at_once(sitting)
+    with pytest.raises(Refused, match="reason in words"):
+        rest_present_undo(sitting=sitting, who=teacher, number=act.sequence, why=" ")
+
+    assert rest_present_undo(sitting=sitting, who=teacher, number=act.sequence, why="the next room was meant") == 5
+    assert (room_map(sitting).unknown, DayNote.objects.count()) == (5, 6)
+    assert {row.undone_by for row in DayNote.objects.exclude(sample=sample)} == {teacher}
+    assert not acts_at_once(sitting) and verify(sitting.exam.centre) == []
+    with pytest.raises(ChangedMeanwhile, match="already"):
+        rest_present_undo(sitting=sitting, who=teacher, number=act.sequence, why="the next room was meant")
+
+
+def test_who_was_taken_back_alone_before_is_left_so(sitting, sample, invigilator):
+    rest_present(sitting=sitting, who=invigilator)
+    undo(note=DayNote.objects.get(sample=sample), who=invigilator, why="not here at all")
+    act = acts_at_once(sitting)[0]
+
+    assert rest_present_undo(sitting=sitting, who=invigilator, number=act.sequence, why="the wrong room") == 5
+    assert DayNote.objects.get(sample=sample).undone_why == "not here at all"
+
+
+def test_the_room_takes_them_back_whole(exam, sitting, invigilator, as_user):
+    rest_present(sitting=sitting, who=invigilator)
+    act, page = acts_at_once(sitting)[0], as_user(invigilator)
+    back = reverse("day:rest-present-undo", args=[exam.pk, sitting.pk, act.sequence])
+    assert back in page.get(reverse("day:room", args=[exam.pk, sitting.pk])).content.decode()
+
+    assert back not in page.post(back, {"reason": "the wrong room"}, follow=True).content.decode()
+    assert room_map(sitting).unknown == 6

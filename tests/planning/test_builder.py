@@ -203,7 +203,7 @@ def test_a_person_gets_a_part_that_their_role_admits_to(cast):
     services.duty_add(exam=exam, who=cast.teacher, user=examiner, part=Part.EXAMINES)
 
     assert [str(duty) for duty in exam.duties.all()] == ["one examiner: examines"]
-    assert AuditEntry.objects.last().detail == {"person": "one examiner", "part": "examines"}
+    assert AuditEntry.objects.last().detail == {"exam": exam.pk, "person": "one examiner", "part": "examines"}
     services.duty_remove(duty=exam.duties.get(), who=cast.teacher, reason="on leave")
     assert AuditEntry.objects.last().what == "duty taken" and not exam.duties.exists()
 

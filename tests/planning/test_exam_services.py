@@ -40,7 +40,8 @@ def test_a_change_tells_before_and_after_in_the_trail(cast):
 
     services.exam_change(exam=exam, who=cast.teacher, version=1, name="July practical")
 
-    assert last(cast).detail == {"before": {"name": "June practical"}, "after": {"name": "July practical"}}
+    assert last(cast).detail == {
+        "exam": exam.pk, "before": {"name": "June practical"}, "after": {"name": "July practical"}}
 
 
 def test_a_save_from_an_old_version_is_refused_with_the_stored_one(cast):

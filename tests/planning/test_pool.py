@@ -42,7 +42,7 @@ def test_the_pool_is_replaced_and_the_trail_tells_the_difference(cast):
     choose(cast, exam, "KI", "NaNO2", "CaCO3")
 
     assert sorted(exam.pool.values_list("formula", flat=True)) == ["CaCO3", "KI", "NaNO2"]
-    assert AuditEntry.objects.last().detail == {"added": ["CaCO3", "NaNO2"], "removed": ["NH4Cl"]}
+    assert AuditEntry.objects.last().detail == {"exam": exam.pk, "added": ["CaCO3", "NaNO2"], "removed": ["NH4Cl"]}
 
 
 @pytest.mark.parametrize("formulas", [(), ("KI",), ("KI", "KI")])

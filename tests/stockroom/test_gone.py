@@ -3,12 +3,13 @@
 from datetime import date
 
 import pytest
+from django.urls import reverse
 
 from examkit.audit import verify
 from examkit.errors import ChangedMeanwhile, Refused
 from examkit.models import AuditEntry, ShelfItem
-from examkit.stockroom.gone import bring_back, gone_bottles
-from examkit.stockroom.services import shelf_add, shelf_remove, shelf_use
+from examkit.stockroom.gone import bring_back, gone_bottles, notes_of, set_back
+from examkit.stockroom.services import shelf_add, shelf_change, shelf_remove, shelf_use
 from examkit.stockroom.trials.services import set_aside, trial_open
 from tests.stockroom.tried import bottle
 
@@ -86,3 +87,41 @@ def test_neither_discarding_nor_bringing_back_goes_without_a_reason(acid, centre
 def test_an_entry_that_took_nothing_away_brings_nothing_back(acid, centre, assistant):
     with pytest.raises(Refused, match="Nothing with the number 1"):
         bring_back(centre=centre, who=assistant, number=1, why="it is not empty")
+
+
+def test_what_was_taken_out_or_corrected_is_set_back_in_turn(acid, centre, assistant):
+    stages = [stood(acid)]
+    shelf_use(item=acid, who=assistant, amount=120, was=500_000)
+    stages.append(stood(ShelfItem.objects.get()))
+    shelf_change(item=acid, who=assistant, amount=400, was=380_000, strength_mol_L=2, lot="L 10", made_on=date(2026, 4, 2))
+    for stage in reversed(stages):
+        last = notes_of(ShelfItem.objects.get())[0]
+        set_back(item=acid, who=assistant, number=last.entry.sequence, why="noted at the wrong bottle")
+        assert stood(ShelfItem.objects.get()) == stage
+
+    assert notes_of(acid) == [] and verify(centre) == []
+
+
+def test_a_bottle_is_set_back_once_with_a_reason_and_not_under_a_later_note(acid, assistant):
+    shelf_use(item=acid, who=assistant, amount=120, was=500_000)
+    number = notes_of(acid)[0].entry.sequence
+    with pytest.raises(Refused, match="reason in words"):
+        set_back(item=acid, who=assistant, number=number, why="")
+    shelf_use(item=acid, who=assistant, amount=10, was=380_000)
+    with pytest.raises(Refused, match="changed again since"):
+        set_back(item=acid, who=assistant, number=number, why="noted at the wrong bottle")
+
+    set_back(item=acid, who=assistant, number=notes_of(acid)[0].entry.sequence, why="it was another bottle")
+    set_back(item=acid, who=assistant, number=number, why="noted at the wrong bottle")
+    with pytest.raises(ChangedMeanwhile, match="already"):
+        set_back(item=acid, who=assistant, number=number, why="noted at the wrong bottle")
+
+
+def test_the_page_of_a_bottle_sets_it_back(exam, acid, assistant, as_user):
+    shelf_use(item=acid, who=assistant, amount=120, was=500_000)
+    page, address = as_user(assistant), reverse("stockroom:bottle-change", args=[exam.pk, acid.pk])
+    undo = reverse("stockroom:bottle-undo", args=[exam.pk, acid.pk, notes_of(acid)[0].entry.sequence])
+    assert undo in page.get(address).content.decode()
+
+    said = page.post(undo, {"reason": "the wrong bottle"}, follow=True).content.decode()
+    assert "as it was before" in said and undo not in said

@@ -1,6 +1,7 @@
 """Bottles tried on the scheme: what differs is settled by setting aside or by amending, and marking reads that."""
 
 import pytest
+from django.urls import reverse
 
 from examkit.audit import verify
 from examkit.errors import ChangedMeanwhile, Refused
@@ -18,8 +19,8 @@ from examkit.stockroom.trials.services import (
     trial_see,
     use_again,
 )
-from examkit.stockroom.tubes.selectors import salt_page
-from examkit.stockroom.tubes.services import tubes_fill_rest
+from examkit.stockroom.tubes.selectors import fillings, salt_page
+from examkit.stockroom.tubes.services import tube_fill, tubes_fill_rest, tubes_fill_undo
 from tests.stockroom.drawn import drawn_exam
 from tests.stockroom.test_services import tick_all
 from tests.stockroom.tried import all_tried, bottle, try_as_expected
@@ -246,3 +247,30 @@ def test_a_mixture_is_tried_as_it_is_packed_from_the_bottles_of_its_salts(centre
     assert trial_open(exam=exam, who=assistant, salt=mixture) == trial
     assert salt_page(exam, mixture).trials[0].usable
     assert [row.name for row in [trial_row(trial)]] == ["potassium bromide + zinc sulfate heptahydrate"]
+
+
+def test_tubes_that_were_filled_at_once_are_taken_back_whole_but_for_those_weighed_since(exam, trial, assistant):
+    made = tubes_fill_rest(trial=trial, who=assistant)
+    tube_fill(trial=trial, who=assistant, label=made[0], mass_g="1.5", version=1)
+    (row,) = fillings(exam, NICKEL)
+    given = {"exam": exam, "salt": NICKEL, "who": assistant, "number": row.entry.sequence}
+    with pytest.raises(Refused, match="reason in words"):
+        tubes_fill_undo(why="", **given)
+    tubes_fill_undo(why="they were another bottle's", **given)
+
+    assert row.tubes == len(made) > 1
+    assert [tube.label for tube in exam.tubes.filter(salt=NICKEL)] == made[:1]
+    assert AuditEntry.objects.last().detail["tubes"] == sorted(made[1:]) and verify(exam.centre) == []
+    with pytest.raises(ChangedMeanwhile, match="already"):
+        tubes_fill_undo(why="they were another bottle's", **given)
+
+
+def test_the_page_takes_them_back_whole(exam, trial, assistant, as_user):
+    tubes_fill_rest(trial=trial, who=assistant)
+    page, drawn = as_user(assistant), exam.expected.get(salt=NICKEL)
+    address = reverse("stockroom:salt", args=[exam.pk, drawn.pk])
+    undo = reverse("stockroom:fill-undo", args=[exam.pk, drawn.pk, fillings(exam, NICKEL)[0].entry.sequence])
+    assert undo in page.get(address).content.decode()
+
+    assert undo not in page.post(undo, {"reason": "the wrong bottle"}, follow=True).content.decode()
+    assert not exam.tubes.exists()

@@ -1,16 +1,24 @@
-"""What can still be taken back: deleted rooms and sittings, and acts on a class list."""
+"""What can still be taken back: deleted rooms and sittings, acts on a class list, what was set."""
 
 from dataclasses import dataclass
 
 from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _lazy
 
-from examkit.models import AuditEntry
+from examkit.models import AuditEntry, Part, State
+from examkit.planning.grid import label_at
 from examkit.undo import standing
 
 ROOMS, ROOM_BACK = Q(what="room deleted", detail__has_key="benches"), "room brought back"
 SITTING_BACK, LIST_BACK = "sitting brought back", "class list as before"
+SET_BACK, PLACE_BACK = "set back as before", "room set back"
+SETTINGS = {
+    "exam changed": _lazy("particulars"), "rules of the draw set": _lazy("rules of the draw"),
+    "pool changed": _lazy("pool"), "sitting changed": _lazy("sitting"), "duty given": _lazy("part given"),
+    "duty taken": _lazy("part taken away"),
+}
 MOST_SHOWN = 30
 
 
@@ -32,6 +40,56 @@ def sittings_gone_of(exam):
 def acts_on_list_of(exam):
     """The acts on the class list of this exam of which it is kept what they changed."""
     return Q(list_act__exam=exam)
+
+
+def set_in(exam):
+    """The acts that set particulars, pool, rules, a sitting or a part of this exam."""
+    return Q(what__in=SETTINGS, detail__exam=exam.pk)
+
+
+def placed_in(room):
+    """The acts that changed this room."""
+    return Q(what="room changed", detail__room=room.pk)
+
+
+def what_was_set(exam):
+    """What was set in an exam last and was not taken back; what is frozen by a seal or a draw is left out."""
+    frozen = exam.state != State.DRAFT or exam.commitment
+    acts = set_in(exam) & Q(what__startswith="duty") if frozen else set_in(exam)
+    entries = standing(exam.centre, acts, back=SET_BACK)[:MOST_SHOWN]
+    return [Gone(entry, _set(entry), reverse("planning:setting-undo", args=[exam.pk, entry.sequence]))
+            for entry in entries]
+
+
+def _set(entry):
+    """What was set, and from what to what where that is short."""
+    detail, title = entry.detail, str(SETTINGS[entry.what])
+    match entry.what:
+        case "pool changed":
+            return f"{title}: " + ", ".join([*(f"+ {salt}" for salt in detail["added"]),
+                                             *(f"− {salt}" for salt in detail["removed"])])
+        case "duty given" | "duty taken":
+            return f"{title}: {detail['person']}, {Part(detail['part']).label}"
+        case "rules of the draw set":
+            return title
+    before, after = detail["before"], detail["after"]
+    changed = [f"{before[name] or '–'} → {after[name] or '–'}" for name in after
+               if before[name] != after[name]]
+    return f"{title}: " + "; ".join(changed)
+
+
+def room_changes(room):
+    """What was changed in a room last and was not taken back."""
+    entries = standing(room.centre, placed_in(room), back=PLACE_BACK)[:MOST_SHOWN]
+    return [Gone(entry, _placed(entry), reverse("planning:place-undo", args=[room.pk, entry.sequence]))
+            for entry in entries]
+
+
+def _placed(entry):
+    detail = entry.detail
+    if "separate" in detail:
+        return _("kept for a separate room") if detail["separate"] else _("open to all")
+    return f"{label_at(detail['row'], detail['column'])}: {detail['before']} → {detail['now']}"
 
 
 def gone_rooms(centre):

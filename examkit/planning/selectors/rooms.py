@@ -56,6 +56,12 @@ def _place(row, column, bench, fixtures):
     return Place(row, column, what, bench.label)
 
 
+def what_stands_at(room, row, column):
+    """What stands at one place of a room's grid."""
+    bench = room.benches.filter(row=row, column=column).first()
+    return _place(row, column, bench, {(at, beside): what for at, beside, what in room.fixtures}).what
+
+
 def counted(room):
     """How many benches of a room are open, for left-handed candidates, and closed."""
     benches = list(room.benches.all())

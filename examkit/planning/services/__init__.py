@@ -24,12 +24,13 @@ from examkit.planning.services.rooms import (
 )
 from examkit.planning.services.roster import candidate_delete, candidate_save, roster_import
 from examkit.planning.services.rules import rules_set
+from examkit.planning.services.set_back import place_undo, setting_undo
 from examkit.planning.services.staff import duty_add, duty_remove
 
 __all__ = [
     "batch_spoilt", "bench_broken", "candidate_delete", "candidate_save", "change_undo",
     "draw_make", "draw_seal", "draw_unseal", "duty_add", "duty_remove", "exam_change", "exam_copy",
-    "exam_create", "exam_delete", "exam_move", "late_candidate", "list_act_undo", "pool_set", "room_back",
-    "room_create", "room_delete", "room_place", "room_separate", "roster_import", "rules_set",
-    "seats_swapped", "sitting_add", "sitting_back", "sitting_change", "sitting_delete",
+    "exam_create", "exam_delete", "exam_move", "late_candidate", "list_act_undo", "place_undo", "pool_set",
+    "room_back", "room_create", "room_delete", "room_place", "room_separate", "roster_import", "rules_set",
+    "seats_swapped", "setting_undo", "sitting_add", "sitting_back", "sitting_change", "sitting_delete",
 ]

@@ -1,7 +1,5 @@
 """Rooms and sittings that were deleted by mistake are made again as the audit trail has them."""
 
-from datetime import datetime
-
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -10,7 +8,7 @@ from examkit.errors import Refused
 from examkit.models import Bench, Room, Sitting
 from examkit.planning.selectors.gone import ROOM_BACK, ROOMS, SITTING_BACK, sittings_gone_of
 from examkit.planning.services.guard import open_draft, reasoned
-from examkit.planning.services.rooms import BENCH_FIELDS, refuse_same_name
+from examkit.planning.services.rooms import BENCH_FIELDS, from_told
 from examkit.undo import to_take_back
 
 
@@ -34,13 +32,7 @@ def sitting_back(*, exam, who, number, reason):
     """Put a deleted sitting back into a draft, in the room of that name; `number` is its audit entry."""
     exam, reason = open_draft(exam), reasoned(reason)
     kept = to_take_back(exam.centre, sittings_gone_of(exam), back=SITTING_BACK, number=number).detail
-    refuse_same_name(exam, kept["name"])
-    room = exam.centre.rooms.filter(name=kept["room"]).first()
-    if room is None:
-        raise Refused(_("Its room '%(room)s' is deleted too. Bring the room back first.") % {
-            "room": kept["room"]})
-    starts_at = kept["starts"] and datetime.fromisoformat(kept["starts"])
-    sitting = Sitting.objects.create(exam=exam, room=room, name=kept["name"], starts_at=starts_at)
+    sitting = Sitting.objects.create(exam=exam, **from_told(exam, kept))
     audit.record(centre=exam.centre, who=who, what=SITTING_BACK, about=f"{exam}: {sitting.name}",
                  detail={"gone": number, "reason": reason})
     return sitting

@@ -17,7 +17,7 @@ FIELDS = ("name", "held_on", "scheme", "mark_scheme", "sample_mg", "spare_percen
 @transaction.atomic
 def exam_create(*, centre, who, **fields):
     """A new exam of a centre, as a draft."""
-    _refuse_same_name(centre, fields["name"])
+    refuse_same_name(centre, fields["name"])
     exam = Exam.objects.create(centre=centre, **fields)
     audit.record(centre=centre, who=who, what="exam made", about=exam.name, detail=_told(fields))
     return exam
@@ -29,14 +29,14 @@ def exam_change(*, exam, who, version=None, **fields):
     exam = open_draft(exam)
     same_version(exam, version)
     if "name" in fields and fields["name"] != exam.name:
-        _refuse_same_name(exam.centre, fields["name"])
+        refuse_same_name(exam.centre, fields["name"])
     changed = {name: value for name, value in fields.items() if getattr(exam, name) != value}
     if not changed:
         return exam
     before = {name: getattr(exam, name) for name in changed}
     touch(exam, **changed)
     audit.record(centre=exam.centre, who=who, what="exam changed", about=exam.name,
-                 detail={"before": _told(before), "after": _told(changed)})
+                 detail={"exam": exam.pk, "before": before, "after": changed})
     return exam
 
 
@@ -94,7 +94,8 @@ def _go_back(exam):
     return undone
 
 
-def _refuse_same_name(centre, name):
+def refuse_same_name(centre, name):
+    """Refuse the name of another exam of the centre."""
     if Exam.objects.filter(centre=centre, name=name).exists():
         raise Refused(_("There is an exam called '%(name)s' already. Choose another name.") % {"name": name})
 

@@ -25,10 +25,16 @@ def pool_set(*, exam, who, formulas):
     if len(wanted) < FEWEST:
         raise Refused(_("%(chosen)d chosen; a pool has at least %(fewest)d salts, since neighbours must "
                         "differ. Choose more.") % {"chosen": len(wanted), "fewest": FEWEST})
+    told = put_pool(exam, wanted)
+    if any(told.values()):
+        audit.record(centre=exam.centre, who=who, what="pool changed", about=exam.name,
+                     detail={"exam": exam.pk} | told)
+    return exam.pool.all()
+
+
+def put_pool(exam, wanted):
+    """Make these formulas the pool; which were added and removed."""
     before = set(exam.pool.values_list("formula", flat=True))
     exam.pool.exclude(formula__in=wanted).delete()
     PoolSalt.objects.bulk_create(PoolSalt(exam=exam, formula=one) for one in wanted if one not in before)
-    told = {"added": sorted(set(wanted) - before), "removed": sorted(before - set(wanted))}
-    if any(told.values()):
-        audit.record(centre=exam.centre, who=who, what="pool changed", about=exam.name, detail=told)
-    return exam.pool.all()
+    return {"added": sorted(set(wanted) - before), "removed": sorted(before - set(wanted))}

@@ -1,5 +1,7 @@
 """Rooms with their benches, and the sittings of an exam."""
 
+from datetime import UTC, datetime
+
 from django.db import transaction
 from django.db.models import ProtectedError
 from django.utils.translation import gettext as _
@@ -8,6 +10,7 @@ from examkit import audit
 from examkit.errors import Refused
 from examkit.models import Bench, Room, Sitting
 from examkit.planning.grid import BENCH, CLOSED, CUPBOARD, LEFT, PLACES, SINK, label_at
+from examkit.planning.selectors.rooms import what_stands_at
 from examkit.planning.services.guard import open_draft, reasoned
 
 MOST = 40  # rows or columns
@@ -39,6 +42,15 @@ def room_place(*, room, who, row, column, what):
     room = Room.objects.select_for_update().get(pk=room.pk)
     if what not in PLACES or not (0 <= row < room.rows and 0 <= column < room.columns):
         raise Refused(_("There is no such place in the room. Look at the room again."))
+    before, label = what_stands_at(room, row, column), label_at(row, column)
+    put_place(room, row, column, what)
+    audit.record(centre=room.centre, who=who, what="room changed", about=f"{room} {label}", detail={
+        "room": room.pk, "row": row, "column": column, "before": before, "now": what})
+    return room
+
+
+def put_place(room, row, column, what):
+    """Make a place of a room's grid what it shall be."""
     label = label_at(row, column)
     if what in (BENCH, LEFT, CLOSED):
         room.benches.update_or_create(row=row, column=column, defaults={
@@ -48,9 +60,6 @@ def room_place(*, room, who, row, column, what):
     others = [fixture for fixture in room.fixtures if fixture[:2] != [row, column]]
     room.fixtures = sorted([*others, [row, column, what]] if what in (SINK, CUPBOARD) else others)
     room.save(update_fields=["fixtures"])
-    audit.record(centre=room.centre, who=who, what="room changed", about=f"{room} {label}",
-                 detail={"now": what})
-    return room
 
 
 def _take_bench_away(room, row, column, label):
@@ -68,7 +77,7 @@ def room_separate(*, room, who, separate):
     room.separate = separate
     room.save(update_fields=["separate"])
     audit.record(centre=room.centre, who=who, what="room changed", about=str(room),
-                 detail={"separate": separate})
+                 detail={"room": room.pk, "separate": separate})
     return room
 
 
@@ -107,21 +116,37 @@ def sitting_change(*, sitting, who, room, name, starts_at=None):
     exam = open_draft(sitting.exam)
     refuse_strange(exam, room)
     refuse_same_name(exam, name, but=sitting)
-    before = {"name": sitting.name, "room": sitting.room.name, "starts": sitting.starts_at}
+    before = told_of(sitting)
     sitting.name, sitting.room, sitting.starts_at = name, room, starts_at
     sitting.save()
-    audit.record(centre=exam.centre, who=who, what="sitting changed", about=f"{exam}: {name}",
-                 detail={"before": before, "after": {"name": name, "room": room.name, "starts": starts_at}})
+    audit.record(centre=exam.centre, who=who, what="sitting changed", about=f"{exam}: {name}", detail={
+        "exam": exam.pk, "sitting": sitting.pk, "before": before, "after": told_of(sitting)})
     return sitting
+
+
+def told_of(sitting):
+    """A sitting as the audit trail tells it; the time in UTC."""
+    starts = sitting.starts_at and sitting.starts_at.astimezone(UTC).isoformat()
+    return {"name": sitting.name, "room": sitting.room.name, "starts": starts}
+
+
+def from_told(exam, told, but=None):
+    """The fields of a sitting as the audit trail tells it; refused where another has its name, or its room
+    is gone."""
+    refuse_same_name(exam, told["name"], but=but)
+    room = exam.centre.rooms.filter(name=told["room"]).first()
+    if room is None:
+        raise Refused(_("Its room '%(room)s' is deleted too. Bring the room back first.") % told)
+    starts_at = told["starts"] and datetime.fromisoformat(told["starts"])
+    return {"room": room, "name": told["name"], "starts_at": starts_at}
 
 
 @transaction.atomic
 def sitting_delete(*, sitting, who, reason):
     """Take a sitting out of a draft, with a reason."""
     exam, reason = open_draft(sitting.exam), reasoned(reason)
-    kept = {"exam": exam.pk, "name": sitting.name, "room": sitting.room.name, "starts": sitting.starts_at}
     audit.record(centre=exam.centre, who=who, what="sitting deleted", about=f"{exam}: {sitting.name}",
-                 detail=kept | {"reason": reason})
+                 detail={"exam": exam.pk} | told_of(sitting) | {"reason": reason})
     sitting.delete()
 
 

@@ -22,22 +22,28 @@ ROLES = {
 @transaction.atomic
 def duty_add(*, exam, who, user, part):
     """Give a person of the centre a part in an exam; refused where their role does not admit to it."""
+    duty, made = give_duty(exam, user, part)
+    if made:
+        audit.record(centre=exam.centre, who=who, what="duty given", about=exam.name,
+                     detail={"exam": exam.pk, "person": user.get_username(), "part": duty.part})
+    return duty
+
+
+def give_duty(exam, user, part):
+    """The duty, and whether it is new."""
     part = Part(part)
     held = set(exam.centre.memberships.filter(user=user).values_list("role", flat=True))
     if not held & {role.value for role in ROLES[part]}:
         raise Refused(_("%(person)s has none of these roles in the centre: %(roles)s. Choose somebody else, "
                         "or give them the role first.") % {
             "person": user, "roles": ", ".join(str(role.label) for role in ROLES[part])})
-    duty, made = exam.duties.get_or_create(user=user, part=part)
-    if made:
-        audit.record(centre=exam.centre, who=who, what="duty given", about=exam.name,
-                     detail={"person": user.get_username(), "part": part.value})
-    return duty
+    return exam.duties.get_or_create(user=user, part=part.value)
 
 
 @transaction.atomic
 def duty_remove(*, duty, who, reason):
     """Take a part in an exam from a person, with a reason."""
-    audit.record(centre=duty.exam.centre, who=who, what="duty taken", about=duty.exam.name,
-                 detail={"person": duty.user.get_username(), "part": duty.part, "reason": reasoned(reason)})
+    audit.record(centre=duty.exam.centre, who=who, what="duty taken", about=duty.exam.name, detail={
+        "exam": duty.exam_id, "person": duty.user.get_username(), "part": duty.part,
+        "reason": reasoned(reason)})
     duty.delete()

@@ -1,12 +1,12 @@
 """What went by mistake is brought back, and what was done to a class list is undone, with a reason."""
 
 from django.contrib import messages
-from django.shortcuts import redirect
+from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from examkit.access import allow, exam_or_404
-from examkit.models import Role
+from examkit.models import Role, Room
 from examkit.planning import services
 from examkit.planning.views.common import attempt, reason_of
 
@@ -41,3 +41,25 @@ def list_act(request, pk, number):
                reason=reason_of(request)):
         messages.success(request, _("The class list is as it was before."))
     return redirect("planning:roster", pk)
+
+
+@allow(Role.TEACHER)
+@require_POST
+def setting(request, pk, number):
+    """Set back what was set in an exam."""
+    exam = exam_or_404(request, pk)
+    if attempt(request, services.setting_undo, exam=exam, who=request.user, number=number,
+               reason=reason_of(request)):
+        messages.success(request, _("It is as it was before."))
+    return redirect("planning:exam", pk)
+
+
+@allow(Role.TEACHER)
+@require_POST
+def place(request, pk, number):
+    """Set back what was changed in a room."""
+    found = get_object_or_404(Room, pk=pk, centre=request.centre)
+    if attempt(request, services.place_undo, room=found, who=request.user, number=number,
+               reason=reason_of(request)):
+        messages.success(request, _("The room is as it was before."))
+    return redirect("planning:room", pk)

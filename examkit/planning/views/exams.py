@@ -17,6 +17,7 @@ from examkit.planning import services
 from examkit.planning.forms import MILLIGRAMS, CopyForm, DutyForm, ExamForm, ReasonForm
 from examkit.planning.selectors import life
 from examkit.planning.selectors.blind import not_blind
+from examkit.planning.selectors.gone import what_was_set
 from examkit.planning.views.common import attempt, reason_of, sentences
 
 
@@ -151,6 +152,7 @@ def exam(request, pk):
             "duties": found.duties.select_related("user"),
             "first": next((step for step in steps if not step.done), None),
             "parts": _parts(request, found),
+            "gone": what_was_set(found),
             "sample_g": Decimal(found.sample_mg) / MILLIGRAMS,
             "scheme_title": kb.schemes[found.scheme].title if found.scheme in kb.schemes else found.scheme,
             "mark_scheme_title": kb.mark_schemes.get(found.mark_scheme, {}).get("title", found.mark_scheme),

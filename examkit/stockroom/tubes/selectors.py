@@ -4,19 +4,22 @@ from collections import Counter
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from examkit.chemistry import formula
 from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
-from examkit.models import DayNote, Happening, ShelfItem, Tube
+from examkit.models import AuditEntry, DayNote, Happening, ShelfItem, Tube
 from examkit.stockroom.amounts import Amount, plain
 from examkit.stockroom.requirements import SaltNeed, salts_to_weigh
 from examkit.stockroom.trials.selectors import TrialRow, bottle_words, bottles_of, trial_rows
 from examkit.stockroom.tubes.tolerance import Range, tolerance
 from examkit.stockroom.versions import version_of
+from examkit.undo import standing
 
 MG_IN_G = 1000
+EMPTIED = "tubes emptied"
 
 
 @dataclass(frozen=True)
@@ -112,6 +115,26 @@ def _bottles(exam, salt, mixture):
     gone = rows.get(None)
     if gone:
         yield BottleRow(None, gone.trial.named, None, gone)
+
+
+def filled_at_once(exam, salt):
+    """The acts that noted the rest of a salt's tubes as filled."""
+    return Q(what="tubes filled", detail__exam=exam.pk, detail__salt=salt)
+
+
+@dataclass(frozen=True)
+class Filling:
+    """Tubes that were noted as filled in one act: its entry in the trail, the bottle, how many."""
+
+    entry: AuditEntry
+    bottle: str
+    tubes: int
+
+
+def fillings(exam, salt):
+    """The acts on a salt's tubes that can be taken back whole, newest first."""
+    return [Filling(entry, entry.detail["bottle"], len(entry.detail["tubes"]))
+            for entry in standing(exam.centre, filled_at_once(exam, salt), back=EMPTIED)]
 
 
 def second_samples(exam):

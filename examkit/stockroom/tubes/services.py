@@ -12,9 +12,10 @@ from examkit.planning.services.guard import reasoned
 from examkit.stockroom.amounts import exact
 from examkit.stockroom.services import refuse_unless_open
 from examkit.stockroom.trials.selectors import trial_rows
-from examkit.stockroom.tubes.selectors import MG_IN_G, labels, need_of
+from examkit.stockroom.tubes.selectors import EMPTIED, MG_IN_G, filled_at_once, labels, need_of
 from examkit.stockroom.tubes.tolerance import tolerance
 from examkit.stockroom.versions import version_of
+from examkit.undo import to_take_back
 
 
 @transaction.atomic
@@ -50,7 +51,7 @@ def tubes_fill_rest(*, trial, who):
     if not made:
         raise Refused(_("All tubes of this salt are filled already."))
     audit.record(centre=exam.centre, who=who, what="tubes filled", about=f"{exam}: {trial.salt}", detail={
-        "exam": exam.pk, "bottle": trial.named, "tubes": made})
+        "exam": exam.pk, "salt": trial.salt, "trial": trial.pk, "bottle": trial.named, "tubes": made})
     return made
 
 
@@ -63,6 +64,20 @@ def tube_empty(*, tube, who, why):
                  detail={"exam": tube.exam_id, "salt": tube.salt, "bottle": tube.trial.named,
                          "mass_mg": tube.mass_mg, "why": why})
     tube.delete()
+
+
+@transaction.atomic
+def tubes_fill_undo(*, exam, salt, who, number, why):
+    """Take back whole that the rest of the tubes was filled, with a reason; what was weighed since stays."""
+    why = reasoned(why)
+    refuse_unless_open(exam)
+    kept = to_take_back(exam.centre, filled_at_once(exam, salt), back=EMPTIED, number=number).detail
+    gone = exam.tubes.filter(salt=salt, trial=kept["trial"], label__in=kept["tubes"], version=1,
+                             mass_mg=None)
+    labels_gone = sorted(gone.values_list("label", flat=True))
+    gone.delete()
+    audit.record(centre=exam.centre, who=who, what=EMPTIED, about=f"{exam}: {salt}", detail={
+        "exam": exam.pk, "gone": number, "bottle": kept["bottle"], "tubes": labels_gone, "why": why})
 
 
 def keep_bottles(exam, who):

@@ -9,11 +9,11 @@ from django.views.decorators.http import require_GET, require_POST
 
 from examkit.access import allow, exam_or_404
 from examkit.models import ShelfItem, State, Tube
-from examkit.planning.views.common import attempt, sent, tell, tried
+from examkit.planning.views.common import attempt, reason_of, sent, tell, tried
 from examkit.stockroom.errors import StockError
 from examkit.stockroom.trials.services import trial_open
 from examkit.stockroom.tubes import services
-from examkit.stockroom.tubes.selectors import salt_page
+from examkit.stockroom.tubes.selectors import fillings, salt_page
 from examkit.stockroom.views import STOCK_ROOM, whole
 
 
@@ -85,6 +85,16 @@ def empty(request, pk, salt):
     return redirect("stockroom:salt", pk, salt)
 
 
+@allow(*STOCK_ROOM)
+@require_POST
+def fill_undo(request, pk, salt, number):
+    """Take back whole that the rest of the tubes was filled."""
+    exam, drawn = _salt(request, pk, salt)
+    attempt(request, services.tubes_fill_undo, exam=exam, salt=drawn.salt, who=request.user, number=number,
+            why=reason_of(request))
+    return redirect("stockroom:salt", pk, salt)
+
+
 def _salt(request, pk, salt):
     """The exam, and a drawn salt by the key of its frozen record: no formula stands in an address."""
     exam = exam_or_404(request, pk)
@@ -96,7 +106,7 @@ def _salt(request, pk, salt):
 
 def _context(exam, drawn):
     return {"exam": exam, "drawn": drawn, "page": salt_page(exam, drawn.salt),
-            "open": exam.state == State.DRAWN}
+            "open": exam.state == State.DRAWN, "fillings": fillings(exam, drawn.salt)}
 
 
 def _trial(exam, drawn, request):
