@@ -3,54 +3,15 @@
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from grading.reading import around
+from grading.reading.around import ENDS, FIRM, OPEN
 from grading.reading.chunks import chunks
+from grading.reading.claims import OWN_GROUP, Claim, InferenceReading, contradictions, settled
 from grading.reading.ions import ion_table, ions_of
 from grading.reading.lexicon import AIMED
-from grading.reading.words_read import WordsRead
 
 KEPT = 8_192  # readings: candidates write the same short inferences again and again
-FIRM = ("maybe", "present", "absent", "confirmed")
 HOLDS_ON = (":", "(")
-OWN_GROUP = "*"  # "group absent": that of the test
-ENDS = (",", ".", ";", ")")
-NAMES = ("ion", "formula", "family", "numeral", "group-sign", "group-name", "gas")
-
-
-@dataclass(frozen=True)
-class Claim:
-    """Ions named together by one word: one ion, the ions of a salt, those that share a name, or a group."""
-
-    ions: tuple[str, ...]
-    firmness: str = "maybe"
-    group: str = ""
-    salt: bool = False
-    gas: str = ""  # a gas says less than an ion; an ion's formula may be a gas, too
-    family: bool = False  # several ions that go by one word ("halide")
-    written: str = ""
-    span: tuple[int, int] = (0, 0)
-
-    @property
-    def absent(self):
-        """Whether it says that they are not there."""
-        return self.firmness == "absent"
-
-    def in_words(self):
-        """The claim in plain words."""
-        what = (" and " if self.salt else " or ").join(self.ions) or self.gas
-        if self.group:
-            what = "the group of this test" if self.group == OWN_GROUP else f"group {self.group}"
-        return f"{what} {'may be present' if self.firmness == 'maybe' else self.firmness}"
-
-
-@dataclass(frozen=True)
-class InferenceReading(WordsRead):
-    """An inference as read: claims in order."""
-
-    claims: tuple[Claim, ...] = ()
-
-    def in_words(self):
-        """What was understood, in plain words."""
-        return "; ".join(claim.in_words() for claim in self.claims)
 
 
 def read_inference(words, ions, text):
@@ -66,7 +27,7 @@ def _read(words, known, text):
     found = chunks(words, ion_table(words, known), text)
     reader = _Reader(words, known, found)
     reader.run()
-    claims = tuple(reader.claims())
+    claims = settled(tuple(reader.claims()))
     return InferenceReading(
         text=text,
         claims=claims,
@@ -75,23 +36,13 @@ def _read(words, known, text):
         unread=tuple((c.start, c.end) for c in found if c.kind == "unread"),
         fuzzy=tuple(pair for chunk in found for pair in chunk.guessed),
         aimed=tuple(chunk.written for chunk in found if chunk.kind == AIMED),
-        doubts=(*reader.left_open(claims), *_contradictions(claims)),
+        doubts=(*reader.left_open(claims), *contradictions(claims)),
+        undecided=tuple(reader.undecided),
     )
 
 
 def _spans(found, used, wanted):
     return tuple((c.start, c.end) for c in found if c.kind != "unread" and (c.start in used) == wanted)
-
-
-def _contradictions(claims):
-    """The same ion or group named as present and as absent."""
-    there = {name for claim in claims if not claim.absent for name in _names(claim)}
-    gone = {name for claim in claims if claim.absent for name in _names(claim)}
-    return tuple(f"says that {name} is present and that it is absent" for name in sorted(there & gone))
-
-
-def _names(claim):
-    return (f"group {claim.group}",) if claim.group else claim.ions
 
 
 @dataclass
@@ -102,6 +53,7 @@ class _Named:
     chunk: object
     firmness: str | None = None
     gas: str = ""
+    family: bool = False
 
 
 @dataclass
@@ -120,6 +72,9 @@ class _Reader:
     signed: bool = False  # "group" was said: numerals that follow are groups
     planned: bool = False  # what follows is tried next: "move on to group II"
     sign: object = None  # the word "group" while no numeral has come
+    gathering: bool = False  # "group of" was said: the ions that follow stand for their group
+    firmed: list = field(default_factory=list)  # the names that the last word of firmness was said of
+    undecided: list = field(default_factory=list)  # "present or absent"
 
     def run(self):
         """Read everything."""
@@ -131,10 +86,12 @@ class _Reader:
                 self.ahead = self.just_said
             elif chunk.written == "(" and self._explains(index):
                 self.ahead = self.named[-1].firmness
-            elif chunk.written == "(" and self._names_inside(index):
+            elif chunk.written == "(" and self._says_inside(index):
                 self._stop()  # "K+ (NH4+ ruled out)": what is said inside is said of what stands inside
             if chunk.written in ENDS:
                 self.planned = False
+            if chunk.kind not in ("ion", "filler", "group-sign") and not around.joins(chunk):
+                self.gathering = False
             if chunk.kind not in ("filler",):
                 self.just_said = self.just_said if chunk.kind == "inference" else None
         self._own_group()
@@ -143,21 +100,19 @@ class _Reader:
         """Whether the brackets that open here follow a family: "no halide (Cl-, Br-)"."""
         return index > 0 and self.found[index - 1].kind == "family" and bool(self.named)
 
-    def _names_inside(self, index):
-        """Whether an ion is named in the brackets that open here."""
-        for chunk in self.found[index + 1 :]:
-            if chunk.written == ")":
-                return False
-            if chunk.kind in NAMES:
-                return True
-        return False
+    def _says_inside(self, index):
+        """Whether the brackets that open here are a statement of their own, not a group's ions."""
+        named, firm = around.inside(self.found, index)
+        return named and (firm or not (self.named and self.named[-1].group))
 
     def claims(self):
         """The names with their firmness; one that none was said of may be present."""
         for name in self.named:
+            if name.firmness == OPEN:
+                continue
             span = (name.chunk.start, name.chunk.end)
             written = name.chunk.written
-            family = name.chunk.kind == "family"
+            family = name.family or name.chunk.kind == "family"
             yield Claim(
                 name.ions, name.firmness or "maybe", name.group, name.salt, name.gas, family, written, span
             )
@@ -179,23 +134,19 @@ class _Reader:
 
     def _on_ion(self, chunk, index):
         self._name(dict.fromkeys(entry.means for entry in chunk.entries if entry.kind == "ion"), chunk)
-        if self._salt_by_name():
+        if len(self.named) > 1 and around.make_a_salt(self.found, self.known, *self.named[-2:]):
             first, second = self.named.pop(-2), self.named[-1]
             second.salt, second.firmness = True, first.firmness
             second.ions = (*first.ions, *second.ions)
+        elif self.gathering and self.named:
+            self._gather(2 if self.named[-2:-1] and self.named[-2].family else 1)
         self.signed = False
 
-    def _salt_by_name(self):
-        """Whether the last two names stand side by side and make a salt: "nickel chloride"."""
-        if len(self.named) < 2:
-            return False
-        first, second = self.named[-2:]
-        between = [c for c in self.found if first.chunk.end <= c.start < second.chunk.start]
-        kinds = [
-            {ion.charge > 0 for ion in self.known if ion.formula in name.ions} for name in (first, second)
-        ]
-        plain = not any(character in name.chunk.written for name in (first, second) for character in "+-")
-        return plain and not between and not first.salt and kinds == [{True}, {False}]
+    def _gather(self, count):
+        """The last names as one family: together they stand for their group."""
+        names, self.named = self.named[-count:], self.named[:-count]
+        ions = dict.fromkeys(ion for name in names for ion in name.ions)
+        self.named.append(_Named(tuple(ions), "", False, names[0].chunk, names[0].firmness, family=True))
 
     def _on_formula(self, chunk, index):
         ions = ions_of(chunk.entry.means, self.known)
@@ -203,30 +154,34 @@ class _Reader:
             self._name(ions, chunk, salt=True)
         self.used.add(chunk.start)
 
+    def _on_salt(self, chunk, index):
+        self._name(chunk.entry.means.split(), chunk, salt=True)
+
     def _on_family(self, chunk, index):
         self._name(chunk.entry.means.split(), chunk)
 
     def _on_group_sign(self, chunk, index):
-        after_numeral = index > 0 and self.found[index - 1].kind == "numeral"
-        self.signed, self.sign = True, None if after_numeral else chunk
         self.used.add(chunk.start)
+        listed = around.listed_before(self.found, index)
+        waiting = [name for name in self.named[-listed:] if name.firmness is None and not name.group]
+        if listed and len(waiting) == listed:
+            self._gather(listed)  # "Fe/Al/Cr group"
+            return
+        self.signed, self.sign = True, None if around.kind_at(self.found, index - 1) == "numeral" else chunk
+        self.gathering = chunk.written.lower().endswith(" of")
 
     def _on_group_name(self, chunk, index):
         self._name((), chunk, group=chunk.entry.means)
 
     def _on_numeral(self, chunk, index):
-        if self.signed or self._sign_follows(index):
+        if self.signed or around.of_a_group(self.found, index):
             self.sign = None
             self._name((), chunk, group=chunk.entry.means)
-
-    def _sign_follows(self, index):
-        rest = [c for c in self.found[index + 1 : index + 3] if c.written not in (",", "and", "&", "-")]
-        return any(c.kind == "group-sign" for c in rest)
 
     def _on_inference(self, chunk, index):
         means = chunk.entry.means
         self.used.add(chunk.start)
-        if means == "none" and chunk.written[0].isalpha() and self._named_next(index):
+        if means == "none" and chunk.written[0].isalpha() and around.named_next(self.found, index):
             means = "not"  # "nothing in this group", "nil halide"
         if means == "doubt":
             self.doubts.append(f"“{chunk.written}” leaves it open")
@@ -238,34 +193,24 @@ class _Reader:
         elif means == "stop":
             self._stop()
         elif means == "not":
-            if self._closes(index):
+            waits = any(name.firmness is None for name in self.named)
+            if waits and around.nothing_to_deny(self.found, index):
                 self._firm("absent")  # "Zn2+ and Pb2+ not"
             else:
                 self.ahead, self.just_said = "absent", "absent"
+        elif means == OPEN or means in FIRM and around.either_way(self.found, index):
+            self._leave_open(chunk)
         elif means in FIRM:
             self._firm(means)
         if means in ("filler", "either"):
             self.used.discard(chunk.start)
 
-    def _named_next(self, index):
-        """Whether a name follows with nothing between that stops or joins."""
-        for chunk in self.found[index + 1 :]:
-            if chunk.kind in NAMES:
-                return True
-            if chunk.kind != "filler" or chunk.written in ENDS:
-                return False
-        return False
-
-    def _closes(self, index):
-        """Whether nothing follows that could be denied, and names wait before it."""
-        if not any(name.firmness is None for name in self.named):
-            return False
-        for chunk in self.found[index + 1 :]:
-            if chunk.kind in NAMES:
-                return False
-            if chunk.written in ENDS:
-                return True
-        return True
+    def _leave_open(self, chunk):
+        """What may be there or not says nothing."""
+        waiting = [name for name in self.named if name.firmness is None]
+        for name in waiting or self.firmed:
+            name.firmness = OPEN
+        self.undecided.append(chunk.written)
 
     def _firm(self, means):
         """A word of firmness: for the names before it, or, where none waits, for those that follow."""
@@ -275,6 +220,7 @@ class _Reader:
         waiting = [name for name in self.named if name.firmness is None]
         self.just_said = means
         if waiting:
+            self.firmed = waiting
             for name in waiting:
                 name.firmness = means
         elif self.named and self.ahead is None and self.named[-1].firmness in ("maybe", "present", means):

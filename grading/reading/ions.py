@@ -79,7 +79,7 @@ def ions_of(written, ions):
         elements = dict(parse(re.sub(r"\.\d*H2O$", "", written)).elements)
     except FormulaError:
         return ()
-    return _salt(elements, ions) or _metal(elements, ions)
+    return _salt(elements, ions) or _base(elements, ions) or _metal(elements, ions)
 
 
 def _salt(elements, ions):
@@ -95,6 +95,19 @@ def _salt(elements, ions):
         if total == elements:
             return (cation.formula, anion.formula)
     return ()
+
+
+def _base(elements, ions):
+    """The metal ion of a hydroxide or oxide, told by what the oxygen binds: Fe(OH)3, Fe2O3, FeO."""
+    charge = 2 * elements.get("O", 0) - elements.get("H", 0)
+    metals = [element for element in elements if element not in ("O", "H")]
+    if len(metals) != 1 or not elements.get("O"):
+        return ()
+    return tuple(
+        ion.formula
+        for ion in ions
+        if ion.charge * elements[metals[0]] == charge and parse(ion.formula).elements == ((metals[0], 1),)
+    )
 
 
 def _metal(elements, ions):

@@ -157,11 +157,20 @@ def _inference_entries(kb):
         yield from ((word, Entry("family", " ".join(row["means"]))) for word in row["words"])
     for formula in kb.salts:
         yield from ((plain.lower(), Entry("formula", formula)) for plain in (formula, formula.split(".")[0]))
+    yield from _trade_names(kb)
     named = _words_of_names(kb) | {word for row in words.get("inference", ()) for word in row["words"]}
     passed = Entry("filler", "")
     for word, entry in _observation_entries(kb):
         if word not in named and not (entry.kind == "reagent" and _names_a_salt(kb, named, word)):
             yield word, passed
+
+
+def _trade_names(kb):
+    """Names of salts that do not say which ions they have: "green vitriol"."""
+    plain = {name.lower() for ion in kb.ions.values() for name in (ion.name, *ion.names)}
+    for salt in kb.salts.values():
+        entry = Entry("salt", " ".join((*salt.cations, *salt.anions)))
+        yield from ((name.lower(), entry) for name in salt.names if plain.isdisjoint(name.lower().split()))
 
 
 def _joined_signs(groups):

@@ -27,6 +27,8 @@ def judge_inference(judge, expected, own, reading, observed, carry=True):
         return Award(
             NIL, "Nothing was recorded that it could follow from.", reading.in_words(), (*why, *observed.why)
         )
+    if reading.undecided and not reading.claims:
+        return Award(NIL, f"“{reading.undecided[0]}” says nothing either way.", "", why)
     if not reading.claims and not why:
         why = ("no ion or group is named",)
     choose = _by_own if follows_own else _by_expected
@@ -73,11 +75,13 @@ def _by_own(judge, expected, own, reading, observed, carry):
     verdict is what it would earn if the observation were to be taken the other way.
     """
     by_key = verdict_on(judge, expected, reading.claims)
-    if own is None or not own.says:
+    if own is None or not (own.says or own.suits):
         nothing = Verdict(NIL, f"{quoted(reading.claims)} does not follow from what was recorded.")
         if observed.share or observed.why:
             return by_key, False, nothing if observed.share < FULL else None
         return nothing, False, by_key
+    if own.exact:  # nothing follows from what is right that would not follow from what is expected
+        return by_key, False, None
     by_own = _carried(judge, own, reading, carry)
     if by_key.share and WEAK["event"] in observed.why:
         return by_key, False, Verdict(NIL, f"{quoted(reading.claims)} follows from nothing that was named.")
@@ -85,10 +89,19 @@ def _by_own(judge, expected, own, reading, observed, carry):
         return by_key, False, by_own if observed.why else None
     if observed.share:
         return by_own, True, by_key
+    if not by_own.share and _suits(own, reading):
+        why = f"{quoted(reading.claims)} goes with what was recorded, as far as it was told."
+        return Verdict(FULL, CARRIED + why), True, by_own
     if not by_own.share and by_key.share:
         named = quoted(reading.claims)
         by_own = Verdict(NIL, f"{named} does not follow from the observation as it was written.")
     return by_own, bool(by_own.share), by_key if observed.why or not by_own.share else None
+
+
+def _suits(own, reading):
+    """Whether all ions that are named as there go with what was recorded, by some account of them."""
+    named = {ion for claim in reading.claims if not claim.absent for ion in claim.ions}
+    return bool(named) and named <= own.suits
 
 
 def _carried(judge, own, reading, carry):

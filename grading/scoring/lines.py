@@ -13,6 +13,7 @@ from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
 from grading.scoring.own import Own, own_inference, ruled_out_beyond
 from grading.scoring.parts import WEAK
+from grading.scoring.suits import may_show
 from grading.scoring.verdicts import Basis, verdict_on
 
 
@@ -96,7 +97,10 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
     if outcomes is not None:
         seen = as_chosen(seen, again(outcomes))
     own = own_inference(judge, expected["test"], reading, claims)
-    drawn = judge_inference(judge, basis, _own_basis(basis, own, reading), claims, seen, carry)
+    own_basis = _own_basis(basis, own, reading)
+    if own_basis and _as_expected(judge, expected, reading, seen, elsewhere, present):
+        own_basis = replace(own_basis, exact=True)
+    drawn = judge_inference(judge, basis, own_basis, claims, seen, carry)
     out_of = judge.marking.steps_of(expected["test"], expected["stage"])
     out_of = (out_of[0], out_of[1] if drawn.counts else 0)
     steps = (judge.marking.steps(seen.share, out_of[0]), judge.marking.steps(drawn.share, out_of[1]))
@@ -107,6 +111,14 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
         ion for claim in claims.claims if not (claim.absent or claim.family) for ion in claim.ions
     ) - set(present)
     return LineScore(expected["test"], seen, drawn, steps, out_of, own, reading, expected["stage"], wrong)
+
+
+def _as_expected(judge, expected, reading, seen, elsewhere, present):
+    """Whether it is what the specimen usually shows, and not only something else that is accepted."""
+    if seen.share < FULL or not seen.sure or not expected.get("also_accepted"):
+        return seen.share == FULL and seen.sure
+    usual = {key: value for key, value in expected.items() if key != "also_accepted"}
+    return judge_observation(judge, usual, reading, elsewhere, present).share == FULL
 
 
 def _gas_in_inference(seen, reading, basis, claims):
@@ -134,12 +146,13 @@ def _basis(judge, expected, present):
         _group(judge, expected["test"]),
         any(item["event"] != "none" for item in expected["seen"]),
         frozenset(item["gas"] for seen in options for item in seen if item.get("gas")),
+        may_show=may_show(judge.kb, expected["test"]),
     )
 
 
 def _own_basis(basis, own, reading):
     """The candidate's own basis, or None where nothing was read."""
-    if reading.blank or not own.says:
+    if reading.blank or not (own.says or own.suits):
         return None
     gases = {gas for finding in reading.findings for gas in (finding.gas, finding.smells_of) if gas}
     return Basis(
@@ -150,6 +163,8 @@ def _own_basis(basis, own, reading):
         bool(own.points_to),
         basis.gases | gases,
         own.roughly,
+        own.suits,
+        basis.may_show,
     )
 
 

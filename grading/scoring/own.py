@@ -11,6 +11,7 @@ from grading.reading.findings import UNSTATED
 from grading.scoring.fit import says_nothing, uncoloured
 from grading.scoring.fitted import fitted
 from grading.scoring.judge import outcome, usual_events
+from grading.scoring.suits import suiting
 
 BY_THE_WAY = ("melts", "crackling")
 
@@ -23,6 +24,7 @@ class Own:
     rules_out: frozenset = field(default=frozenset())
     sure: bool = True
     roughly: frozenset = field(default=frozenset())  # ions named that another shade points to
+    suits: frozenset = field(default=frozenset())  # ions named that by some account show it
 
     @property
     def says(self):
@@ -47,14 +49,19 @@ def own_inference(judge, test_id, reading, claims=None):
         wide, out = _backwards(judge.kb, _with_all_ions(judge.kb, judge.plan), test, seen)
         pointed = (*pointed, *foreign.intersection(wide))
         ruled_out = (*ruled_out, *foreign.intersection(out))
+    suits = suiting(judge, test, seen, _named(claims) - set(pointed))
     return Own(
-        frozenset(pointed), frozenset(ruled_out), reading.sure, _roughly(judge, test, seen, claims, pointed)
+        frozenset(pointed),
+        frozenset(ruled_out),
+        reading.sure,
+        _roughly(judge, test, seen, claims, pointed),
+        suits,
     )
 
 
 def _roughly(judge, test, seen, claims, pointed):
     """The ions named that the observation would point to if its colours were only basic ones."""
-    named = {ion for claim in (claims.claims if claims else ()) if not claim.absent for ion in claim.ions}
+    named = _named(claims)
     if not named - set(pointed):
         return frozenset()
     plain = tuple(
@@ -63,6 +70,11 @@ def _roughly(judge, test, seen, claims, pointed):
     if plain == seen:
         return frozenset()
     return frozenset(named.intersection(_backwards(judge.kb, judge.plan, test, plain)[0]))
+
+
+def _named(claims):
+    """The ions that an inference names as there."""
+    return {ion for claim in (claims.claims if claims else ()) if not claim.absent for ion in claim.ions}
 
 
 def _plain(judge, item):

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from examkit.chemistry.formula import parse
-from grading.reading.inference import OWN_GROUP
+from grading.reading.claims import OWN_GROUP
 from grading.scoring.judge import FULL, NIL
 
 FAMILY = "only a family is named"
@@ -22,6 +22,9 @@ class Basis:
     seen: bool = True
     gases: frozenset = frozenset()
     roughly: frozenset = frozenset()  # what it would point to if the shade did not count
+    suits: frozenset = frozenset()  # ions named that by some account show it
+    may_show: frozenset = frozenset()  # ions of which something may ever be seen in this test
+    exact: bool = False  # whether it is an observation that is just what is expected
 
     @property
     def says(self):
@@ -107,7 +110,10 @@ def _named(judge, basis, named, absent, wrongly_absent):
     if general:
         share, reason = general, f"{reason}; an ion could be named"
     if wrong:
-        share *= less(judge.marking.inference["extra_ion"], len(right), len(wrong))
+        left = less(judge.marking.inference["extra_ion"], len(right), len(wrong))
+        if not left and _is_the_group(judge, basis, named):
+            left = judge.marking.share("inference", "group_only")
+        share *= left
         reason += f"; {quoted(wrong)} does not follow"
     too_firm = [c for c in right if c.firmness == "confirmed" and len(_alike(judge, basis, c)) > 1]
     if too_firm and share:
@@ -123,6 +129,13 @@ def _named(judge, basis, named, absent, wrongly_absent):
 def _cannot_be_told(judge, basis, claim):
     """Whether all ions of a family are pointed to, and others of their kind besides: none could be named."""
     return claim.family and set(claim.ions) < _alike(judge, basis, claim)
+
+
+def _is_the_group(judge, basis, named):
+    """Whether the ions named are those of the group of this test: all of them, and no others."""
+    ions = frozenset(ion for claim in named for ion in _ions(judge, claim, basis))
+    group = judge.group(basis.group) if basis.group else frozenset()
+    return bool(group) and ions == group
 
 
 def _general(judge, basis, right):
@@ -196,9 +209,10 @@ def _only_absent(judge, basis, absent, wrong):
         reason = f"{quoted(right)} is right, but not all that are ruled out are named: {_excluded(basis)}"
     else:
         share, reason = FULL, f"{quoted(right)} is right: {_excluded(basis)}"
-    if wrong:
-        share *= less(judge.marking.inference["extra_ion"], len(right), len(wrong))
-        reason += f"; {quoted(wrong)} is wrong"
+    beside = wrong or [c for c in absent if c not in right and not (c.group or set(c.ions) & basis.may_show)]
+    if beside:
+        share *= less(judge.marking.inference["extra_ion"], len(right), len(beside))
+        reason += f"; {quoted(beside)} {'is wrong' if wrong else 'does not follow'}"
     return Verdict(share, f"{reason}.")
 
 
