@@ -55,10 +55,11 @@ def _teacher(exam):
 
 
 def _assistant(exam):
-    if exam.state != State.DRAWN:
-        return None
-    text = _("Weigh, make up, label, and try the bottles.")
-    return Step(exam, text, reverse("stockroom:overview", args=[exam.pk]))
+    text = {
+        State.DRAWN: _("Weigh, make up, label, and try the bottles."),
+        State.PREPARED: _("Prepared. Bring a spare tube where a second sample is noted; collect the waste."),
+    }.get(exam.state)
+    return text and Step(exam, text, reverse("stockroom:overview", args=[exam.pk]))
 
 
 def _examiner(exam):

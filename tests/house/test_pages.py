@@ -28,7 +28,7 @@ def waits_for(exam, cast, as_user):
 @pytest.mark.parametrize(("state", "people"), [
     (State.DRAFT, {"teacher"}),
     (State.DRAWN, {"teacher", "assistant"}),
-    (State.PREPARED, {"teacher"}),
+    (State.PREPARED, {"teacher", "assistant"}),
     (State.SAT, {"teacher", "examiner", "moderator"}),
     (State.MARKED, {"teacher", "moderator"}),
     (State.RELEASED, {"teacher"}),
