@@ -206,7 +206,14 @@ def _known(lexicon, parts):
     words = [part.entry.means for part in parts]
     tints = {colour: tint for tint, colour in lexicon.tints.items()}
     tinted = [*(tints.get(word, word) for word in words[:-1]), words[-1]]
-    return next((" ".join(w) for w in (words, tinted) if " ".join(w) in lexicon.colours), None)
+    known = next((" ".join(w) for w in (words, tinted) if " ".join(w) in lexicon.colours), None)
+    return known or next((found for w in (words, tinted) if (found := _called(lexicon, w))), None)
+
+
+def _called(lexicon, words):
+    """The colour that goes by these words, too: "pinkish purple"."""
+    entries = lexicon.observation.phrases.get(tuple(" ".join(words).split()), ())
+    return entries[0].means if entries and entries[0].kind == "colour" else None
 
 
 def _compose(lexicon, parts):

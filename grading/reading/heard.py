@@ -13,7 +13,10 @@ PARTS = ("stop", "pause", "colon")  # joins that end a part of the sentence
 THINGS = ("colour", "event", "texture", "gas", "smell", "paper", "deed")
 TURNS = ("turns", "goes")
 SAYING = (*THINGS, "step", "reagent")
+NONE = "none"
 KEPT = "keeps"  # "stays white": a word of its own
+LOST = "loses"  # "lost its colour": the colour that follows is what it was
+SMELT = "smell"  # a verb as well: "ammonia not smelt"
 GOES = Entry("event", "dissolves")  # "it goes", and nothing tells to which colour
 
 
@@ -40,7 +43,15 @@ class Heard:
 
 def heard(found):
     """What the chunks of a text say, word by word, in order."""
-    parts = [_part(part, number, ended) for number, (part, ended) in enumerate(_parts(found))]
+    told = list(_parts(found))
+    parts = [_part(part, number, ended) for number, (part, ended) in enumerate(told)]
+    for index, (_part_of, ended) in enumerate(told[:-1]):
+        if (
+            ended == "colon"
+            and all(word.entry.means == NONE for word in parts[index + 1])
+            and parts[index + 1]
+        ):
+            parts[index] = [replace(word, denied=True) for word in parts[index]]  # "ppt: nil"
     return tuple(word for part in parts for word in part)
 
 
@@ -62,18 +73,36 @@ def _denies(chunk):
     return chunk.kind == "negation" and chunk.entry.means == "not"
 
 
+def _thing(chunk, gas):
+    return chunk.kind in THINGS and not (gas and chunk.entry.means == SMELT)
+
+
+def _none_of(part):
+    """Whether all that is said of the things of a part is that none was seen: "precipitate: nil"."""
+    nothing = any(chunk.kind == "event" and chunk.entry.means == NONE for chunk in part)
+    return nothing and not any(chunk.kind == "step" or _of_something(chunk.entry) for chunk in part)
+
+
+def _of_something(entry):
+    return entry.told("step") or entry.told("event") or entry.facet
+
+
 def _part(part, number, ended):
     """The words of a part. A denial holds for what follows it; with no thing after it, for all before."""
     denial = next((index for index, chunk in enumerate(part) if _denies(chunk)), len(part))
-    backwards = denial < len(part) and not any(chunk.kind in THINGS for chunk in part[denial:])
-    words, turning = [], False
+    gas = any(chunk.kind == "gas" for chunk in part[:denial])
+    backwards = denial < len(part) and not any(_thing(chunk, gas) for chunk in part[denial:])
+    backwards = backwards or _none_of(part)
+    words, turning, lost = [], False, False
     for index, chunk in enumerate(part):
         means = chunk.entry.means if chunk.kind == "join" else ""
         if chunk.kind in SAYING:
-            denied = backwards or index > denial
-            words.append(Heard(chunk.entries, number, denied, ended == "colon", turned=turning))
-        elif means == KEPT or index == denial:
+            denied = index > denial or (backwards and not chunk.entry.negated)
+            words.append(Heard(chunk.entries, number, denied, ended == "colon", lost, turning))
+        elif means in (KEPT, LOST) or index == denial:
             words.append(Heard(chunk.entries, number))
+            words = [replace(word, before=word.before or means == LOST) for word in words]
+            lost = lost or means == LOST
         elif words and (means in TURNS or (means == "to" and words[-1].entry.kind == "colour")):
             words, turning = [replace(word, before=True) for word in words], True
     if words and words[-1].before:  # nothing came after it

@@ -8,6 +8,7 @@ from grading.reading.heard import heard
 from grading.reading.lexicon import AIMED
 from grading.reading.reader import Reader
 from grading.reading.struck import without_struck
+from grading.reading.together import together
 
 SEEN = ("unread",)
 NAMES_ONLY = ("gas", "product")  # what may only be the name of a test
@@ -27,7 +28,7 @@ def read_observation(words, text):
 
 @lru_cache(maxsize=KEPT)
 def _read(words, text):
-    found, struck = without_struck(chunks(words, words.observation, text))
+    found, struck = without_struck(together(chunks(words, words.observation, text)))
     reader = Reader(words, found)
     reader.run()
     findings = tuple(draft.finding() for draft in reader.drafts)

@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from grading.reading.heard import LOST
+
 
 class Named(NamedTuple):
     """A colour that is named, the part of the sentence that it stands in, and how."""
@@ -32,6 +34,7 @@ class Bag:
     of_liquids: set = field(default_factory=set)
     with_step: set = field(default_factory=set)
     kept: set = field(default_factory=set)  # parts in which something stays as it was
+    lost: set = field(default_factory=set)  # parts in which something loses its colour
     headings: set = field(default_factory=set)  # parts before a colon
     denials: set = field(default_factory=set)  # parts that deny something
     nothing: set = field(default_factory=set)  # parts that say that nothing is seen
@@ -95,8 +98,8 @@ class Bag:
         told = entry.told("colours")
         self.solid = self.solid or bool(told and not word.denied)
 
-    def _join(self, word, _entry):
-        self.kept.add(word.part)
+    def _join(self, word, entry):
+        (self.lost if entry.means == LOST else self.kept).add(word.part)
 
     def _negation(self, word, _entry):
         self.denying = True

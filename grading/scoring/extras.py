@@ -1,7 +1,7 @@
 """What else was written beside what is expected: wrong, accepted, or beside the point."""
 
 from grading.reading.drafts import GASEOUS
-from grading.reading.findings import UNSTATED
+from grading.reading.findings import EFFECT, UNSTATED
 from grading.reading.observation import denies
 from grading.scoring.fit import COOLING, HEATING, colour_fit, event_fit, says_nothing, step_fit, uncoloured
 from grading.scoring.judge import WITH_AID
@@ -92,6 +92,8 @@ def positive(judge, finding):
         return False
     if finding.event in (UNSTATED, "gas") and not (finding.gas or finding.smells_of):
         return not (uncoloured(judge, finding) and (finding.colours or finding.event == UNSTATED))
+    if finding.event == EFFECT and not (finding.colours or finding.texture):
+        return False  # a paper that is only named
     return not (finding.event == "smell" and finding.smell in (None, "none") and not finding.gas)
 
 

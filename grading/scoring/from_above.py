@@ -98,7 +98,11 @@ class _Look:
         bare = any(named.word in self.judge.words.no_colour for named in self.colours)
         said = bag.nothing or bag.denying or bag.denied or bag.kept or bare
         seen = [word for word in self.colours if not self._passed(word)]
-        if not self._only_gases() and ((SOLID | {"flame"}) & bag.events.keys() or bag.solid):
+        if not self._only_gases() and (SOLID & bag.events.keys() or bag.solid):
+            return CANNOT
+        smelt = bag.smells or bag.gases or "smell" in bag.events
+        named = bag.reagent_gases - self.judge.gases_added(self.test) if self._only_gases() else ()
+        if set(GASEOUS) & self.events and (smelt or named):
             return CANNOT
         if bag.of_papers - bag.kept - bag.nothing - bag.denials:
             return CANNOT  # a paper that tells of a gas
@@ -129,9 +133,13 @@ class _Look:
     def _of_other(self, named):
         """Whether a colour is said of what is not looked at here: a paper, a reagent, a burning gas."""
         bag, part = self.bag, named.part
-        if (part in bag.of_papers and not named.before) or (part in bag.headings and self._alternatives()):
+        if self._of_paper(named) or (part in bag.headings and self._alternatives()):
             return True
         return part in bag.events.get("flame", ()) and "flame" not in self.events
+
+    def _of_paper(self, named):
+        gaseous = any(o.event in GASEOUS for o in self.everything) or self._only_gases()
+        return gaseous and named.part in self.bag.of_papers and not named.before
 
     def _passed(self, named):
         """Whether a colour competes with none that is asked for, whatever it is."""
@@ -141,13 +149,21 @@ class _Look:
         silent = not any(facet.positive for facet in self.facets)
         if part in bag.of_liquids | bag.kept and (silent or self._only_gases()):
             return True
+        fallen = self.judge.in_water(self.test) and "precipitate" in bag.denied
+        if silent and fallen and not (bag.solid or SOLID & bag.events.keys()):
+            return True  # "no ppt, merely bluish": it is the liquid
         of_gas = any(part in bag.events.get(event, ()) for event in GASEOUS)
         return self._only_gases() and silent and not of_gas
 
     def _other_gas(self):
         if not any(o.event in GASEOUS for o in self.everything):
-            return "a gas is told of" if GASEOUS[0] in self.bag.events and self.colours else ""
+            return "a gas is told of" if any(map(self._gas_coloured, self.bag.events.get("gas", ()))) else ""
         return next((f"{gas} is not expected" for gas in sorted(self.bag.gases - self._gases())), "")
+
+    def _gas_coloured(self, part):
+        """Whether a part that speaks of a gas tells its colour: one beside that of what falls."""
+        fallen = part in self.bag.events.get("precipitate", ())
+        return sum(named.part == part for named in self.colours) > fallen
 
     def _contrary(self):
         """Whether what is expected is denied, or nothing is said to be seen."""
@@ -216,7 +232,7 @@ class _Look:
         bare = all(word in self.judge.words.no_colour for word in o.colours)
         if not o.colours or (bare and o.event != UNSTATED and facet not in self.rules["colourless_counts"]):
             return FULL
-        if bare and GONE in self.bag.deeds:
+        if bare and (GONE in self.bag.deeds or self.bag.lost):
             return FULL
         words = {named.word for named in self.colours} | self.bag.implied
         best = max((colour_fit(self.judge, word, o.colours) for word in words), default=NIL)

@@ -93,8 +93,9 @@ def _nothing(judge, line, facets, reading, beside):
         names = "; ".join(finding.in_words() for finding in wrong)
         reason = f"Nothing is to be seen here, but the record says “{names}”."
         if not said:
-            return Award(NIL, reason)
-        return Award(NIL, reason, why=(BOTH,), other=((FULL, f"“{said[-1].in_words()}” is right."),))
+            return Award(NIL, reason, unsaid=True)
+        right = ((FULL, f"“{said[-1].in_words()}” is right."),)
+        return Award(NIL, reason, why=(BOTH,), other=right, unsaid=True)
     if not said:
         return Award(NIL, "That there is no change is not recorded.", unsaid=True)
     reason = f"“{said[0].in_words()}” is right: {line['text']}."

@@ -267,7 +267,7 @@ def _also_seen(judge, outcome, findings):
     if not wanted:
         return None
     papers = {effect.effect for effect in wanted}
-    said = [finding for finding in findings if finding.effect in papers]
+    said = [f for f in findings if f.effect in papers and (f.colours or f.texture or f.negated)]
     if not said:
         return None, ""
     right = all(any(same_effect(judge, f, effect) for effect in wanted) for f in said)
