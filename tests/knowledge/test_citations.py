@@ -15,7 +15,7 @@ SEVERAL = "named with the place"  # a source that stands for many pages says so 
 ADDRESS = re.compile(r"https?://|\w+\.(?:com|org|net|de|htm|html)\b")
 SILENCE = (  # how a place speaks that lists what does answer, and leaves the ion out
     "not named", "no other anion", "no other ion", "not among", "no later group", "does not have it",
-    "none of this cation", "in no later", "stands in the row of",
+    "none of this cation", "in no later", "stands in the row of", "a dash",
 )
 
 
