@@ -5,6 +5,7 @@ OPEN = "open"  # "may or may not be there"
 ENDS = (",", ".", ";", ")")
 NAMES = ("ion", "formula", "salt", "family", "numeral", "group-sign", "group-name", "gas")
 JOINS = ("/", ",", "and", "&", "+", "or")
+NO_NUMERAL = ("I", "0", "O")  # by themselves more often an ion, or nothing
 EITHER = ("or", "/")
 
 
@@ -54,8 +55,10 @@ def of_a_group(found, index):
     rest = [c for c in found[index + 1 : index + 3] if c.written not in (",", "and", "&", "-")]
     if any(c.kind == "group-sign" for c in rest):
         return True
-    firm = kind_at(found, index + 1) == "inference" and found[index + 1].entry.means in FIRM
-    return firm and len(found[index].written) > 1 and found[index].written.isupper()
+    beside = [c for c in found[max(index - 1, 0) : index + 2] if c.kind == "inference"]
+    firm = any(c.entry.means in (*FIRM, "not") for c in beside)
+    written = found[index].written
+    return firm and (written.isupper() or written[0].isdigit()) and written not in NO_NUMERAL
 
 
 def either_way(found, index):

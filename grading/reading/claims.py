@@ -17,6 +17,7 @@ class Claim:
     salt: bool = False
     gas: str = ""  # a gas says less than an ion; an ion's formula may be a gas, too
     family: bool = False  # several ions that go by one word ("halide")
+    unnamed: bool = False  # nothing was named: it is said of what the test is for
     written: str = ""
     span: tuple[int, int] = (0, 0)
 

@@ -10,6 +10,7 @@ from grading.reading.claims import OWN_GROUP, Claim, InferenceReading, contradic
 from grading.reading.ions import ion_table, ions_of
 from grading.reading.lexicon import AIMED
 
+HENCE = "hence"
 KEPT = 8_192  # readings: candidates write the same short inferences again and again
 HOLDS_ON = (":", "(")
 
@@ -27,7 +28,7 @@ def _read(words, known, text):
     found = chunks(words, ion_table(words, known), text)
     reader = _Reader(words, known, found)
     reader.run()
-    claims = settled(tuple(reader.claims()))
+    claims = reader.of_this_test(settled(tuple(reader.claims())))
     return InferenceReading(
         text=text,
         claims=claims,
@@ -71,6 +72,8 @@ class _Reader:
     just_said: str | None = None
     signed: bool = False  # "group" was said: numerals that follow are groups
     planned: bool = False  # what follows is tried next: "move on to group II"
+    passed_on: bool = False  # what comes next was told
+    spoken: str = ""  # the last firmness that was said, of whatever
     sign: object = None  # the word "group" while no numeral has come
     gathering: bool = False  # "group of" was said: the ions that follow stand for their group
     firmed: list = field(default_factory=list)  # the names that the last word of firmness was said of
@@ -114,8 +117,22 @@ class _Reader:
             written = name.chunk.written
             family = name.family or name.chunk.kind == "family"
             yield Claim(
-                name.ions, name.firmness or "maybe", name.group, name.salt, name.gas, family, written, span
+                name.ions,
+                name.firmness or "maybe",
+                name.group,
+                name.salt,
+                name.gas,
+                family,
+                written=written,
+                span=span,
             )
+
+    def of_this_test(self, claims):
+        """The group of the test, where only "absent" stands, or what comes next."""
+        said = self.spoken or ("absent" if self.passed_on else "")
+        if claims or self.undecided or not said or any(chunk.kind == "unread" for chunk in self.found):
+            return claims
+        return (Claim((), said, OWN_GROUP, unnamed=True),)
 
     def left_open(self, claims):
         """What leaves it open: a hedge does so only where nothing is named."""
@@ -189,8 +206,10 @@ class _Reader:
             self.hedges.append(chunk.written)
         elif means == "plan":
             self._stop()
-            self.planned = True
-        elif means == "stop":
+            self.planned = self.passed_on = True
+        elif means == "next":
+            self.named = [name for name in self.named if name.firmness or not name.group]
+        elif means in ("stop", HENCE):
             self._stop()
         elif means == "not":
             waits = any(name.firmness is None for name in self.named)
@@ -218,7 +237,7 @@ class _Reader:
             self._name((), self.sign, group=OWN_GROUP)
             self.sign = None
         waiting = [name for name in self.named if name.firmness is None]
-        self.just_said = means
+        self.just_said = self.spoken = means
         if waiting:
             self.firmed = waiting
             for name in waiting:

@@ -9,6 +9,8 @@ from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.formula import parse, split_charge
 from grading.reading.lexicon import Entry, table_with
 
+SINGLE = ("K",)  # symbols of one letter that in small letters mean nothing else
+WORDS = ("as", "in", "no", "so", "i", "s", "be", "he")  # words that are symbols, too
 ROMAN = ("", "I", "II", "III", "IV", "V", "VI", "VII")
 
 
@@ -28,15 +30,15 @@ def _entries(words, ion):
             yield f"{spelt}s", entry  # "chlorides"
     for written in formulas(ion.formula):
         yield written, entry
-        if any(not character.isalpha() for character in written) or len(written) > 1:
+        if any(not character.isalpha() for character in written) or len(written) > 1 or written in SINGLE:
             yield from _small(words.inference, written, entry)
 
 
 def _small(table, written, entry):
-    """A formula in small letters, unless that is a word of the vocabulary ("co", "as")."""
+    """A formula in small letters, unless that is a word by itself that says something ("co", "as", "no")."""
     small = written.lower()
-    plain = small.isalpha() and small in table.words
-    if not plain and (small,) not in table.phrases:
+    told = {found.kind for found in table.phrases.get((small,), ())} - {"filler"}
+    if not told and small not in WORDS:
         yield small, entry
 
 

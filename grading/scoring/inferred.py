@@ -1,19 +1,21 @@
 """One inference: against what the expected observation says of ions, or the candidate's own."""
 
+from grading.scoring.basis import Verdict, quoted
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.parts import WEAK
-from grading.scoring.verdicts import Verdict, quoted, verdict_on
+from grading.scoring.verdicts import verdict_on
 
 MAY_BE_OTHERWISE = "whether it follows hangs on how the observation is taken"
 SHADE = "it hangs on the shade of the colour"
 CARRIED = "Follows from the observation as it was written, so the error is carried forward: "
 
 
-def judge_inference(judge, expected, own, reading, observed, carry=True):
+def judge_inference(judge, expected, own, reading, observed, carry=True, understood=True):
     """The share for an inference: by the expected observation, or carried forward from the candidate's.
 
     `own` is the candidate's Basis, or None where nothing was read; `observed` the award for the observation.
-    `carry` is False where the mark scheme lets no further error be carried.
+    `carry` is False where the mark scheme lets no further error be carried; `understood` where what was seen
+    was told in words that could not be read.
     """
     if not expected.says:
         return Award(NIL, "Nothing can be inferred here; not marked.", counts=False)
@@ -23,15 +25,17 @@ def judge_inference(judge, expected, own, reading, observed, carry=True):
     if reading.aimed:
         return Award(NIL, f"“{reading.aimed[0]}” speaks to the marker; it earns nothing.", "", why)
     follows_own = judge.marking.inference["follows"] == "own"
-    if observed.blank and follows_own:
+    if observed.blank and follows_own and understood:
         return Award(
             NIL, "Nothing was recorded that it could follow from.", reading.in_words(), (*why, *observed.why)
         )
     if reading.undecided and not reading.claims:
         return Award(NIL, f"“{reading.undecided[0]}” says nothing either way.", "", why)
-    if not reading.claims and not why:
+    if not [c for c in reading.claims if not c.unnamed or expected.group] and not why:
         why = ("no ion or group is named",)
     choose = _by_own if follows_own else _by_expected
+    if not understood:
+        choose = _by_key
     verdict, carried, other = choose(judge, expected, own, reading, observed, carry)
     if other is not None and other.share != verdict.share:
         why = (*why, *observed.why) or (MAY_BE_OTHERWISE,)
@@ -68,6 +72,15 @@ def _may_carry(own, expected, reading):
     return own.says and own != expected and (differs or not own.seen or not expected.seen)
 
 
+def _by_key(judge, expected, own, reading, observed, carry):
+    """What the right observation implies, where nobody but a person can tell what was seen."""
+    by_key = verdict_on(judge, expected, reading.claims)
+    by_own = _carried(judge, own, reading, carry) if own is not None else None
+    if by_own is not None and by_own.share > by_key.share:
+        return by_own, True, by_key
+    return by_key, False, Verdict(NIL, f"{quoted(reading.claims)} does not follow from what was recorded.")
+
+
 def _by_own(judge, expected, own, reading, observed, carry):
     """What the candidate's own observation implies: a right ion that does not follow from it earns nothing.
 
@@ -85,6 +98,9 @@ def _by_own(judge, expected, own, reading, observed, carry):
     by_own = _carried(judge, own, reading, carry)
     if by_key.share and WEAK["event"] in observed.why:
         return by_key, False, Verdict(NIL, f"{quoted(reading.claims)} follows from nothing that was named.")
+    if not by_own.share and not by_key.share and _suits(own, reading):
+        why = f"{quoted(reading.claims)} goes with what was recorded, as far as it was told."
+        return Verdict(FULL, CARRIED + why), True, by_own
     if observed.share and by_key.share >= by_own.share:
         return by_key, False, by_own if observed.why else None
     if observed.share:

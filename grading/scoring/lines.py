@@ -4,17 +4,24 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from grading.reading.chosen import reading_of_choice, reading_of_stored
+from grading.reading.drawn import drawn_in
 from grading.reading.findings import Reading
 from grading.reading.inference import read_inference
 from grading.reading.observation import read_observation
+from grading.scoring.basis import Basis
 from grading.scoring.doubts import as_chosen, read_twice
+from grading.scoring.from_above import TWO_LOOKS
 from grading.scoring.inferred import judge_inference
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
 from grading.scoring.own import Own, own_inference, ruled_out_beyond
 from grading.scoring.parts import WEAK
 from grading.scoring.suits import may_show
-from grading.scoring.verdicts import Basis, verdict_on
+from grading.scoring.told_gas import gases_of
+from grading.scoring.verdicts import verdict_on
+
+WITHIN = "the inference stands with the observation"
+UNTOLD_SIGHT = "nothing that was written says what was seen"
 
 
 @dataclass(frozen=True)
@@ -83,7 +90,8 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
     if not expected["done"]:
         return _not_asked(expected, observation, inference)
     reading = read_observation(judge.words, observation)
-    claims = read_inference(judge.words, judge.kb.ions, inference)
+    within = "" if inference.strip() else drawn_in(judge.words, judge.kb.ions, observation)
+    claims = read_inference(judge.words, judge.kb.ions, inference if not within else within)
     basis = _basis(judge, expected, present)
     beyond = ruled_out_beyond(judge, expected, claims) if basis.rules_out else ()
     if beyond:
@@ -100,7 +108,11 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
     own_basis = _own_basis(basis, own, reading)
     if own_basis and _as_expected(judge, expected, reading, seen, elsewhere, present):
         own_basis = replace(own_basis, exact=True)
-    drawn = judge_inference(judge, basis, own_basis, claims, seen, carry)
+    judged = replace(seen, blank=True) if _lists_all(reading, seen, claims) else seen
+    drawn = judge_inference(judge, basis, own_basis, claims, judged, carry, _understood(reading, seen))
+    if within and drawn.share:
+        nothing = ((NIL, "If what stands with the observation does not count."),)
+        drawn = replace(drawn, why=(*drawn.why, WITHIN), other=drawn.other or nothing)
     out_of = judge.marking.steps_of(expected["test"], expected["stage"])
     out_of = (out_of[0], out_of[1] if drawn.counts else 0)
     steps = (judge.marking.steps(seen.share, out_of[0]), judge.marking.steps(drawn.share, out_of[1]))
@@ -111,6 +123,23 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
         ion for claim in claims.claims if not (claim.absent or claim.family) for ion in claim.ions
     ) - set(present)
     return LineScore(expected["test"], seen, drawn, steps, out_of, own, reading, expected["stage"], wrong)
+
+
+def _lists_all(reading, seen, claims):
+    """Whether colours are told as alternatives, none of them right, and as many ions beside them."""
+    told = {word for f in reading.findings if not (f.negated or f.before or f.step) for word in f.colours}
+    named = [claim for claim in claims.claims if claim.ions and not (claim.absent or claim.salt)]
+    strokes = "/" in reading.text or " or " in reading.text
+    return not seen.share and strokes and len(told) > 1 and len(named) >= max(len(told), 3)
+
+
+def _understood(reading, seen):
+    """Whether what was seen was told in words that were read, or in none: else only a person can tell."""
+    if seen.share or reading.blank or reading.aimed or not any(map(str.isalpha, reading.text)):
+        return True
+    if reading.unread and not reading.doubts and set(seen.why) <= {*reading.why_unsure(), TWO_LOOKS}:
+        return False
+    return seen.why != (UNTOLD_SIGHT,)
 
 
 def _as_expected(judge, expected, reading, seen, elsewhere, present):
@@ -147,6 +176,9 @@ def _basis(judge, expected, present):
         any(item["event"] != "none" for item in expected["seen"]),
         frozenset(item["gas"] for seen in options for item in seen if item.get("gas")),
         may_show=may_show(judge.kb, expected["test"]),
+        its_gases=frozenset(
+            gas for ion in expected["points_to"] if ion in present for gas in gases_of(judge.kb, ion)
+        ),
     )
 
 
@@ -163,8 +195,8 @@ def _own_basis(basis, own, reading):
         bool(own.points_to),
         basis.gases | gases,
         own.roughly,
-        own.suits,
-        basis.may_show,
+        suits=own.suits,
+        may_show=basis.may_show,
     )
 
 

@@ -12,6 +12,7 @@ from grading.scoring.fit import says_nothing, uncoloured
 from grading.scoring.fitted import fitted
 from grading.scoring.judge import outcome, usual_events
 from grading.scoring.suits import suiting
+from grading.scoring.told_gas import gas_by_effects, gases_in
 
 BY_THE_WAY = ("melts", "crackling")
 
@@ -49,7 +50,8 @@ def own_inference(judge, test_id, reading, claims=None):
         wide, out = _backwards(judge.kb, _with_all_ions(judge.kb, judge.plan), test, seen)
         pointed = (*pointed, *foreign.intersection(wide))
         ruled_out = (*ruled_out, *foreign.intersection(out))
-    suits = suiting(judge, test, seen, _named(claims) - set(pointed))
+    gases = {claim.gas for claim in (claims.claims if claims else ()) if claim.gas and not claim.absent}
+    suits = suiting(judge, test, seen, _named(claims) - set(pointed), gases)
     return Own(
         frozenset(pointed),
         frozenset(ruled_out),
@@ -120,11 +122,16 @@ def outcomes_of(judge, test, findings):
     known = [
         f for f in findings if f.event in events or f.implied or says_nothing(judge, f) or f.event == "none"
     ]
-    solid = None
+    solid, gas = None, gas_by_effects(judge, test.id, findings)
+    gaseous = [f for f in known or findings if f.event in GASEOUS and not f.negated]
+    if gas and not gaseous:
+        yield _facet_of_gas(judge, test, gas), Outcome("gas", gas=gas)
     for finding in known or findings:
+        if gas and finding in gaseous and not (finding.gas or finding.colours):
+            finding = replace(finding, gas=gas)
         if (
             finding.before
-            or finding.effect
+            or (finding.effect and not (finding.unchanged and finding.implied))
             or finding.event == "product"
             or judge.asked_elsewhere(test.id, finding)
         ):
@@ -132,7 +139,7 @@ def outcomes_of(judge, test, findings):
         if _beside_the_point(judge, finding, findings, events):
             continue
         facet = facet_of(judge, test, finding)
-        if says_nothing(judge, finding):
+        if says_nothing(judge, finding) and not _lost_its_colour(judge, test, facet, finding):
             item = Outcome("none", step=_step(test, facet, finding))
             yield item if finding.event == "none" and not finding.step else (facet, item)
         else:
@@ -189,15 +196,40 @@ def facet_of(judge, test, finding):
     if finding.facet in keys:
         return finding.facet
     named = [key for key in keys if key.replace("-", " ") in finding.reagents]
+    named = named or [key for key in keys if key in judge.facets_named(test.id, finding.reagents)]
     alike = [key for key in keys if finding.texture and finding.texture in _textures(judge.kb, test.id, key)]
     if named or len(alike) == 1:
         return (named or alike)[0]
     fitting = [key for key in keys if _speaks_of(judge, test, key, finding)]
+    if finding.event in GASEOUS and len(fitting) > 1:
+        fitting.sort(key=lambda key: -_tells(judge, test, key, finding.gas))
     with_step = [key for key in fitting if finding.step in test.facets[key].steps]
     if not with_step and len(fitting) > 1 and finding.colours:
         mine = {canonical(judge.kb, word) for word in finding.colours}
         with_step = [key for key in fitting if mine & _colours(judge.kb, test.id, key)]
     return (with_step or fitting or keys)[0]
+
+
+def _lost_its_colour(judge, test, facet, finding):
+    """Whether a reagent's colour went, where that is what there is to see."""
+    gone = finding.event == UNSTATED and finding.reagents and finding.colours and not finding.negated
+    seen = _colours(judge.kb, test.id, facet)
+    return (
+        bool(gone)
+        and uncoloured(judge, finding)
+        and seen == {canonical(judge.kb, w) for w in finding.colours}
+    )
+
+
+def _tells(judge, test, key, gas):
+    """How well a gas goes with a facet: where it is known, or else where most gases come."""
+    gases = gases_in(judge.kb, test.id, key)
+    return len(gases) if gas is None else gas in gases
+
+
+def _facet_of_gas(judge, test, gas):
+    """The first facet of a test in which a gas comes."""
+    return next(key for key in test.facets if gas in gases_in(judge.kb, test.id, key))
 
 
 @cache

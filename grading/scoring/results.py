@@ -5,8 +5,8 @@ from fractions import Fraction
 
 from examkit.chemistry.formula import parse
 from grading.reading.inference import read_inference
+from grading.scoring.basis import less
 from grading.scoring.judge import NIL, Award
-from grading.scoring.verdicts import less
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from grading.reading.drawn import drawn_in
 from grading.reading.inference import read_inference
 from tests.reading.bench import base, claims, words
 
@@ -230,3 +231,53 @@ def test_a_hedge_beside_an_ion_needs_no_person_and_alone_does():
 
     assert read_inference(words(), ions, "Zn2+, I think").sure
     assert not read_inference(words(), ions, "I think").sure
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("Zero group (NH4+) absent", [("0", "absent"), (("NH4+",), "absent")]),
+        ("Group II (Cu2+, Pb2+) absent", [("II", "absent"), (("Cu2+",), "absent"), (("Pb2+",), "absent")]),
+        ("group of iron, aluminium, chromium", [(("Fe2+", "Fe3+", "Al3+", "Cr3+"), "maybe")]),
+        ("Fe/Al/Cr group", [(("Fe2+", "Fe3+", "Al3+", "Cr3+"), "maybe")]),
+        ("IIIB absent", [("IIIB", "absent")]),
+        ("not III", [("III", "absent")]),
+        ("abs.", [("*", "absent")]),
+        ("Group I may be excluded; Group II follows.", [("I", "absent")]),
+        ("Cu2+, Pb2+, etc. absent", [(("Cu2+",), "absent"), (("Pb2+",), "absent")]),
+        ("sulphate test negative", [(("SO4^2-",), "absent")]),
+        ("Ni2+ rather than Co2+", [(("Ni2+",), "maybe"), (("Co2+",), "absent")]),
+        ("iron in the ferric state", [(("Fe3+",), "maybe")]),
+        ("Fe(OH)3", [(("Fe3+",), "maybe")]),
+        ("no ba, sr or cu", [(("Ba2+",), "absent"), (("Sr2+",), "absent"), (("Cu2+",), "absent")]),
+        ("CA, BA OR SR", [(("Ca2+",), "maybe"), (("Ba2+",), "maybe"), (("Sr2+",), "maybe")]),
+        ("green vitriol", [(("Fe2+", "SO4^2-"), "maybe")]),
+        ("potash is present as an impurity", [(("K+",), "present")]),
+        ("basic gas is given", [((), "maybe")]),
+        ("nitrous gases", [((), "maybe")]),
+    ],
+)
+def test_groups_by_their_ions_trade_names_and_what_is_only_hinted_at(text, said):
+    assert claims(text) == said
+    assert read_inference(words(), base().ions, text).sure
+
+
+@pytest.mark.parametrize("text", ["Ba2+ present or absent", "Cl- may or may not be present", "Ba2+ present/absent"])
+def test_what_may_be_there_or_not_says_nothing(text):
+    reading = read_inference(words(), base().ions, text)
+
+    assert (reading.claims, bool(reading.undecided)) == ((), True)
+
+
+@pytest.mark.parametrize(
+    ("text", "within"),
+    [
+        ("No NH3 evolved, hence NH4+ absent", "NH4+ absent"),
+        ("No gas evolved, CO32-, S2- absent", "CO32-, S2- absent"),
+        ("blue ppt, dissolves in excess → deep blue", ""),
+        ("white ppt so it was filtered", ""),
+        ("Pb(NO3)2 gives a white ppt", ""),
+    ],
+)
+def test_an_inference_that_stands_with_the_observation_is_found(text, within):
+    assert drawn_in(words(), base().ions, text).strip() == within

@@ -126,3 +126,84 @@ def test_a_contradiction_is_shown_to_a_person():
 
 def test_words_that_name_no_ion_are_shown_to_a_person():
     assert inferred("group-3b", "wibbly wobbly").why
+
+
+def test_what_is_just_as_expected_says_no_more_than_is_expected():
+    brown = "brown ppt, insoluble in excess"
+
+    assert inferred("naoh", "Fe3+", brown, "Fe(NO3)3.9H2O").share == 1
+    assert inferred("naoh", "Fe2+ or Fe3+", brown, "Fe(NO3)3.9H2O").share == Fraction(1, 2)
+
+
+def test_an_ion_of_which_nothing_is_ever_seen_in_a_test_is_not_excluded_by_it():
+    assert inferred("anion-dilute-acid", "CO3^2-, SO3^2- and Cl- absent").share == Fraction(1, 2)
+    assert inferred("anion-dilute-acid", "CO3^2-, SO3^2-, S^2- absent").share == 1
+
+
+def test_what_goes_with_the_observation_by_some_account_follows_from_it():
+    pink = inferred("naoh", "Co2+", "pink ppt, insoluble in excess", "CoSO4.7H2O")
+
+    assert pink.share == 1
+    assert inferred("naoh", "Co2+", "white ppt, insoluble in excess", "CoSO4.7H2O").share == 0
+    assert inferred("anion-silver-nitrate", "Cl-", "No ppt. White ppt soluble in ammonia").share == 0
+
+
+def test_all_ions_of_the_group_are_as_much_as_the_group():
+    said = "Aluminium, chromium or iron"
+
+    assert inferred("group-3a", said, "brown ppt", "Fe(NO3)3.9H2O").share == Fraction(1, 2)
+
+
+def test_absent_without_a_name_is_the_group_of_the_test():
+    assert inferred("group-2", "abs.").share == 1
+    assert inferred("group-2", "confirmed").share == 0
+    assert inferred("flame", "absent").why
+
+
+def test_the_group_may_have_the_numeral_of_another_course_of_analysis():
+    assert inferred("group-3b", "group IV absent", specimen="BaCl2.2H2O").share == 1
+    assert inferred("group-3b", "group II absent", specimen="BaCl2.2H2O").share == 0
+
+
+def test_the_group_is_absent_where_only_sulfur_fell():
+    assert inferred("group-2", "group II absent", specimen="KNO2").share == 1
+    assert inferred("group-2", "group II present", specimen="KNO2").share == 0
+
+
+def test_what_cannot_be_read_is_judged_by_what_is_expected_and_goes_to_a_person():
+    given = inferred("group-1", "group I absent", "the tube looked wobbelig")
+
+    assert (given.share, bool(given.why)) == (1, True)
+    assert given.other[0][0] == 0
+    assert inferred("group-1", "group I absent", "—").share == 0
+
+
+def test_an_inference_that_stands_with_the_observation_counts_and_goes_to_a_person():
+    given = inferred("ammonium", "", "no smell of ammonia, hence NH4+ absent")
+
+    assert (given.share, bool(given.why)) == (1, True)
+
+
+def test_ions_rightly_excluded_beside_one_that_is_wrong_are_half_right():
+    assert inferred("group-3b", "Ni2+, Co2+ absent, Zn2+ present", specimen="BaCl2.2H2O").share == Fraction(1, 2)
+    assert inferred("group-3b", "Zn2+ present", specimen="BaCl2.2H2O").share == 0
+
+
+def test_the_gas_of_the_ion_in_another_test_is_still_only_the_gas():
+    given = inferred("confirm-anion", "SO2", "permanganate decolourised", specimen="K2SO3")
+
+    assert given.share == Fraction(1, 2)
+
+
+def test_the_gas_that_a_paper_tells_is_what_the_candidate_saw():
+    seen = "gas turns lime water milky, residue white hot and cold"
+
+    assert inferred("dry-heating", "CO3^2-, maybe Ca2+", seen, "ZnCO3").share == 1
+
+
+def test_alternatives_listed_beside_alternatives_earn_nothing():
+    assert inferred("anion-silver-nitrate", "Cl-, Br-, I-", "white / cream / yellow ppt", "KBr").share == 0
+
+
+def test_what_may_be_there_or_not_earns_nothing():
+    assert inferred("group-4", "Ba2+ present or absent").share == 0
