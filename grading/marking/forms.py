@@ -10,6 +10,7 @@ from grading.marking.marks import read_steps
 from grading.marking.parts import RESULT
 
 WRITTEN_LIMIT = 5000  # characters in one field of a record
+REASON_LIMIT = 1000  # characters in the reason for a mark
 
 
 class CodeForm(forms.Form):
@@ -80,7 +81,7 @@ class AwardForm(forms.Form):
     """The mark of one part, in steps once it is clean; an empty field says nothing."""
 
     marks = forms.CharField(required=False, max_length=20)
-    reason = forms.CharField(required=False, max_length=1000)
+    reason = forms.CharField(required=False, max_length=REASON_LIMIT)
     version = forms.IntegerField(min_value=0)
     stamp = forms.CharField(max_length=32)
 

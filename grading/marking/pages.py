@@ -8,7 +8,7 @@ from examkit.errors import ChangedMeanwhile, ExamkitError
 from examkit.knowledge import knowledge
 from grading.errors import GradingError
 from grading.marking import awarding, services
-from grading.marking.forms import AwardForm, form_of_line
+from grading.marking.forms import REASON_LIMIT, AwardForm, form_of_line
 from grading.marking.parts import RESULT
 from grading.marking.selectors import LineView, PartView
 from grading.scoring.outcomes import choices
@@ -95,21 +95,25 @@ def award_row(view, step_marks, data=None):
     return row
 
 
-def save_award(row, sample, who, *, accept=False):
-    """Give the mark of a row; with `accept` the suggested one. An empty row is left as it is."""
+def save_award(row, sample, who, *, accept=False, other=None):
+    """Give the mark of a row; with `accept` the suggested one, with `other` that of this other reading, whose
+    reason is the examiner's where none was typed. An empty row is left as it is."""
     if not row.form.is_valid():
         row.problem = _problems(row.form)
         return
     clean = row.form.cleaned_data
-    steps = row.view.part.steps if accept else clean["marks"]
-    if steps is None or _unchanged(row.view, steps, clean["reason"]):
+    steps, reason = row.view.part.steps if accept else clean["marks"], clean["reason"]
+    if other is not None and other < len(row.view.part.other):
+        steps, why = row.view.part.other[other]
+        reason = reason or (_("Read otherwise: %(why)s") % {"why": why})[:REASON_LIMIT]
+    if steps is None or _unchanged(row.view, steps, reason):
         return
     try:
         awarding.award_set(
             sample=sample,
             part=row.view.part.key,
             steps=steps,
-            reason=clean["reason"],
+            reason=reason,
             version=clean["version"],
             stamp=clean["stamp"],
             who=who,

@@ -24,6 +24,7 @@ class Part:
     carried: bool = False
     doubts: tuple[str, ...] = ()
     written: str = ""
+    other: tuple = ()  # (steps, reason) of what another reading would earn, where it is not sure
 
     @property
     def stamp(self):
@@ -108,30 +109,39 @@ def stored(document):
     """The suggestions that were stored with a record; None where nothing has been written yet."""
     if not document:
         return None
-    parts = tuple(Part(**part | {"doubts": tuple(part["doubts"])}) for part in document["parts"])
+    parts = tuple(map(_stored_part, document["parts"]))
     told = (document[key] for key in ("edition", "read_with", "mark_scheme", "step_marks"))
     return Suggestions(parts, *told, document.get("caps", {}), tuple(document.get("matters", ())))
 
 
-def split(paper, expected, lines, result):
-    """The parts of a scored paper that get marks, in the order of the record; `lines` as they were scored."""
+def _stored_part(part):
+    other = tuple(map(tuple, part.get("other", ())))
+    return Part(**part | {"doubts": tuple(part["doubts"]), "other": other})
+
+
+def split(paper, marking, expected, lines, result):
+    """The parts of a scored paper that get marks, in the order of the record; `marking` is its mark scheme,
+    `lines` as they were scored."""
     stages = {line["test"]: line["stage"] for line in expected["lines"]}
     found = []
     for score, words in zip(paper.lines, lines, strict=True):
-        found += _of_line(score, words, stages[score.test])
+        found += _of_line(score, words, stages[score.test], marking)
     for score in paper.results:
         words = result.get(score.kind, "")
-        found.append(_part(RESULT, score.key, RESULT, score.award, score.steps, score.out_of, words))
+        marks = (score.steps, score.out_of)
+        found.append(_part(RESULT, score.key, RESULT, score.award, marks, words, marking))
     return tuple(part for part in found if part.out_of)
 
 
-def _of_line(score, words, stage):
+def _of_line(score, words, stage, marking):
     awards = (score.observation, score.inference)
-    for kind, award, steps, out_of in zip(KINDS, awards, score.steps, score.out_of, strict=False):
-        yield _part(score.test, kind, stage, award, steps, out_of, words[kind])
+    for kind, award, *marks in zip(KINDS, awards, score.steps, score.out_of, strict=False):
+        yield _part(score.test, kind, stage, award, marks, words[kind], marking)
 
 
-def _part(test, kind, stage, award, steps, out_of, written):
+def _part(test, kind, stage, award, marks, written, marking):
+    steps, out_of = marks
+    other = () if award.sure else [(marking.steps(share, out_of), reason) for share, reason in award.other]
     return Part(
         key=f"{test}.{kind}",
         test=test,
@@ -145,4 +155,5 @@ def _part(test, kind, stage, award, steps, out_of, written):
         carried=award.carried,
         doubts=tuple(award.why),
         written=written,
+        other=tuple(each for each in other if each[0] != steps),
     )

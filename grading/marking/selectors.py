@@ -1,10 +1,12 @@
 """What the examiner's pages show: by sample code, never with a candidate's name, number, class or bench."""
 
 from dataclasses import dataclass, field
+from datetime import timedelta
 
 from django.db.models import Count, Exists, OuterRef
 from django.db.models.fields.json import KeyTextTransform, KeyTransform
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 
 from examkit.access import exam_or_404
 from examkit.knowledge import knowledge
@@ -13,6 +15,8 @@ from grading.marking.parts import RESULT, Part, per_stage, stored
 from grading.marking.states import DONE, RecordState, state_of
 from grading.marking.words import stage_label
 from grading.models import Award, Record, RecordLine
+
+AT_WORK = timedelta(minutes=30)  # since their last mark, before somebody counts as gone
 
 
 @dataclass(frozen=True)
@@ -41,6 +45,11 @@ class PartView:
         """Whether it has a mark for what is written now."""
         return self.award is not None and is_current(self.award, self.part)
 
+    @property
+    def doubts(self):
+        """Why the program is not sure of it, each reason once."""
+        return tuple(dict.fromkeys(self.part.doubts))
+
 
 @dataclass(frozen=True)
 class LineView:
@@ -64,11 +73,6 @@ class LineView:
     def unsure(self):
         """Whether the program is not sure of a part of the line."""
         return any(not view.part.sure for view in self.parts)
-
-    @property
-    def doubts(self):
-        """Why it is not sure, each reason once."""
-        return tuple(dict.fromkeys(doubt for view in self.parts for doubt in view.part.doubts))
 
 
 def sample_or_404(request, pk, code):
@@ -166,8 +170,8 @@ def ion_words(exam):
     return tuple([(ion, kb.ions[ion].name) for ion in ions] for ions in (scheme.cations, scheme.anions))
 
 
-def totals(record):
-    """(steps given, steps of the parts that are marked, full marks, step) of a record."""
+def totals(record, who=None):
+    """What a record comes to so far, and who gave marks to it just now beside the person who looks."""
     suggestions = stored(record.paper) if record else None
     if suggestions is None:
         return None
@@ -181,7 +185,15 @@ def totals(record):
         "step_marks": suggestions.step_marks,
         "unsure": len(suggestions.unsure),
         "full": full_stages(suggestions, given),
+        "beside": _beside(record, who),
     }
+
+
+def _beside(record, who):
+    """The latest mark of somebody else, where it is so fresh that both are at work."""
+    since = timezone.now() - AT_WORK
+    others = [award for award in record.awards.all() if who and award.by_id != who.pk and award.at > since]
+    return max(others, key=lambda award: award.at, default=None)
 
 
 def full_stages(suggestions, given):

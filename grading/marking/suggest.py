@@ -22,7 +22,7 @@ def suggest(record, mark_scheme_key=""):
     lines = written_lines(record, frozen.record)
     result = {"cation": record.cation, "anion": record.anion}
     paper = score_paper(kb, scheme.key, frozen.record, lines, result)
-    parts = split(paper, frozen.record, lines, result)
+    parts = split(paper, scheme, frozen.record, lines, result)
     matters = tuple(consistency(kb, paper, frozen.record, lines, other_specimens(sample)))
     return Suggestions(
         parts, frozen.edition, kb.edition, scheme.key, str(scheme.step_marks), dict(scheme.caps), matters

@@ -29,9 +29,9 @@ def marks(request, pk, code):
     rows = _award_rows(found, data)
     if data is not None:
         for row in rows.values():
-            pages.save_award(
-                row, sample, request.user, accept=request.POST.get("accept") == row.view.part.key
-            )
+            key = row.view.part.key
+            pages.save_award(row, sample, request.user, accept=request.POST.get("accept") == key,
+                             other=_other(request, key))
         if not any(row.problem for row in rows.values()):
             return redirect("marking:marks", pk, code)
     return _marks_page(request, sample, rows)
@@ -45,7 +45,8 @@ def award(request, pk, code, part):
     row = _award_rows(selectors.record_of(sample), request.POST).get(part)
     if row is None:
         return redirect("marking:marks", pk, code)
-    pages.save_award(row, sample, request.user, accept=bool(request.POST.get("accept")))
+    pages.save_award(row, sample, request.user, accept=bool(request.POST.get("accept")),
+                     other=_other(request, part))
     if not request.htmx:
         rows = _award_rows(selectors.record_of(sample)) | {part: row}
         return _marks_page(request, sample, rows) if row.problem else redirect("marking:marks", pk, code)
@@ -54,7 +55,7 @@ def award(request, pk, code, part):
     return render(
         request,
         "grading/marking/_award_saved.html",
-        {"row": row, "totals": selectors.totals(found), "open": True, "swap": True},
+        {"row": row, "totals": selectors.totals(found, request.user), "open": True, "swap": True},
     )
 
 
@@ -109,6 +110,12 @@ def _without_record(request, sample, record):
     return redirect("marking:record", sample.exam_id, sample.code)
 
 
+def _other(request, part):
+    """The number of the other reading that was taken for a part, or None."""
+    key, _dash, number = request.POST.get("other", "").rpartition(":")
+    return int(number) if key == part and number.isascii() and number.isdigit() and len(number) < 4 else None
+
+
 def _award_rows(record, data=None):
     """The parts of a record by key, bound to what was sent."""
     suggestions = stored(record.paper) if record else None
@@ -144,7 +151,7 @@ def _marks_page(request, sample, rows):
             "unsure": [line for line in lines if line[0].unsure],
             "sure": [line for line in lines if line[1] and not line[0].unsure],
             "beside": [view for view, parts in lines if not parts and (view.observation or view.inference)],
-            "totals": selectors.totals(record),
+            "totals": selectors.totals(record, request.user),
             "open": is_open(sample, record),
             "renewable": suggestions.read_with != knowledge(sample.exam.centre).edition,
         },

@@ -39,6 +39,13 @@
     const all = fields(), at = all.indexOf(field);
     return [...all.slice(at + 1), ...all.slice(0, at)].find((other) => !given(other));
   };
+  // The other reading, with its reason where none was typed.
+  const take = (button) => {
+    const field = row(button).querySelector(".mark-field");
+    field.value = button.dataset.marks;
+    if (!reason(field).value.trim()) reason(field).value = button.dataset.reason.slice(0, reason(field).maxLength);
+    changed(field);
+  };
   const keys = {
     Enter: award,
     ArrowDown: (field) => go(beside(field, 1)),
@@ -48,6 +55,7 @@
     "−": (field) => step(field, -1),
     n: (field) => go(nextOpen(field)),
     r: (field) => reason(field).focus(),
+    o: (field) => { const other = row(field).querySelector(".take"); if (other) { take(other); go(beside(field, 1)); } },
     Escape: (field) => { field.value = field.defaultValue; field.select(); },
   };
   document.addEventListener("keydown", (event) => {
@@ -66,6 +74,7 @@
     const button = event.target.closest(".accept");
     if (!button) return;
     event.preventDefault();
+    if (button.matches(".take")) return take(button);
     const field = row(button).querySelector(".mark-field");
     field.value = row(button).dataset.suggested;
     changed(field);
