@@ -261,6 +261,11 @@ def test_a_new_code_on_another_device_goes_on_where_the_first_stopped(bench, exa
     assert stored() == "pale green ppt"
     assert page.locator("[name=naoh-observation]").get_attribute("readonly") is not None
 
+    page.get_by_role("link", name="Enter the new code").click()
+    bench(page=page, code=new_code(exam, teacher, sample))
+    said(page, SAVED)
+    assert stored() == "from the first device"
+
 
 def test_what_one_candidate_typed_is_never_shown_to_the_next_on_the_same_device(bench):
     page = bench("0071")
@@ -283,7 +288,7 @@ def test_lines_that_came_too_late_are_kept_and_shown(bench, sitting, teacher):
     said(page, "No network. One line is kept")
     sitting_close(sitting=sitting, who=teacher)
     page.context.set_offline(False)
-    said(page, "Not sent in time are the lines marked below.")
+    said(page, "The lines marked below were not sent in time.")
     assert stored() is None
 
     page.reload()
@@ -460,3 +465,31 @@ def test_the_teacher_gives_out_codes_and_a_candidate_comes_in_by_one(exam, teach
     desk.get_by_text("The bench page is closed").wait_for()
     write(page, "too late")
     said(page, "The invigilator has closed this page")
+
+
+def test_the_door_tells_how_far_everybody_is_by_itself_and_keeps_the_place(bench, exam, invigilator, open_page, sample):
+    door = open_page(invigilator, viewport={"width": 360, "height": 740})
+    door.clock.install()
+    door.goto(f"/exams/{exam.pk}/bench/")
+    door.fill("[name$=until]", "2099-01-01T10:00")
+    door.focus(f"#new-{sample.code}")
+    page = bench()
+    write(page, "pale green ppt")
+    said(page, SAVED)
+    door.clock.fast_forward(21_000)
+    door.locator("tr", has_text=f"{sample.code[:3]} {sample.code[3:]}").get_by_text("1 line").wait_for()
+
+    assert door.evaluate("document.activeElement.id") == f"new-{sample.code}"
+    assert door.input_value("[name$=until]") == "2099-01-01T10:00", "what was typed is left alone"
+    assert door.locator(f"#new-{sample.code}").bounding_box()["x"] < 340, "nothing is out of sight"
+
+
+def test_the_cursor_goes_to_the_code_that_holds_a_slip(open_page, sample):
+    page = open_page()
+    page.goto("/bench/sign-in/")
+    page.fill("#id_sample", sample.code)
+    page.fill("#id_password", "K7H4P")
+    page.keyboard.press("Enter")
+    page.get_by_text("holds a slip").wait_for()
+
+    assert page.evaluate("document.activeElement.id") == "id_password"

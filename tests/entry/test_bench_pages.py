@@ -316,6 +316,7 @@ def test_handing_in_is_asked_and_then_the_browser_forgets_the_code(bench, client
     page = client.post(PAGE, {"hand-in": "1"}).content.decode()
     assert "green ppt" in page
     assert "nothing written" in page
+    assert "Nothing is written in 22 of 23 lines." in page
 
     answer = client.post("/bench/hand-in/", follow=True)
     assert "is handed in" in answer.content.decode()
@@ -351,6 +352,32 @@ def test_codes_are_shown_once_with_bench_and_sample(exam, sitting, teacher, as_u
     assert not any(code in client.get(f"/exams/{exam.pk}/bench/").content.decode() for code in codes)
     client.logout()
     assert client.post(DOOR, {"sample": sample.code, "password": codes[0]}).status_code == 302
+
+
+def test_a_new_code_for_one_says_what_became_of_the_one_before(exam, sitting, invigilator, as_user, sample):
+    client = as_user(invigilator)
+    first = client.post(f"/exams/{exam.pk}/bench/{sitting.pk}/issue/", soon(sitting)).content.decode()
+    again = client.post(f"/exams/{exam.pk}/bench/{sitting.pk}/new/{sample.code}/", soon(sitting)).content.decode()
+
+    assert "The code before it opens nothing any more." not in first
+    assert "The code before it opens nothing any more." in again
+
+
+def test_a_sitting_without_anybody_needs_no_codes(exam, sitting, invigilator, as_user):
+    sitting.samples.all().delete()
+    answer = as_user(invigilator).post(f"/exams/{exam.pk}/bench/{sitting.pk}/issue/", soon(sitting), follow=True)
+
+    assert "Nobody sits in this sitting" in answer.content.decode()
+
+
+def test_who_handed_in_has_no_end_any_more(bench, client, exam, teacher, as_user):
+    assert "until" in client.get(PAGE).content.decode()
+    client.post("/bench/hand-in/")
+    page = as_user(teacher).get(f"/exams/{exam.pk}/bench/").content.decode()
+
+    row = re.search(rf"{bench.code[:3]} {bench.code[3:]}(.*?)</tr>", page, re.DOTALL)[1]
+    assert "handed in" in row
+    assert "until" not in row
 
 
 def soon(sitting):

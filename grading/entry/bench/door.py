@@ -82,7 +82,7 @@ def _slips(request, sitting, **how):
         return redirect("door:index", sitting.exam_id)
     address = request.build_absolute_uri("/bench/")
     return render(request, "grading/entry/slips.html", {
-        "exam": sitting.exam, "sitting": sitting, "slips": slips, "address": address,
+        "exam": sitting.exam, "sitting": sitting, "slips": slips, "address": address, "again": bool(how),
         "teacher": Role.TEACHER in request.roles})
 
 

@@ -29,6 +29,13 @@ class DoorForm(forms.Form):
     password = forms.CharField(label=_("One-time code"), max_length=60, widget=forms.TextInput(TYPED),
                                help_text=_("On the slip from the invigilator."))
 
+    def full_clean(self):
+        """As in any form; the cursor goes to what is wrong, not to what was right already."""
+        super().full_clean()
+        if "password" in self.errors and "sample" not in self.errors:
+            self.fields["sample"].widget.attrs.pop("autofocus", None)
+            self.fields["password"].widget.attrs["autofocus"] = True
+
     def clean_sample(self):
         """The code in capitals, without spaces."""
         return _read(read_code, self.cleaned_data["sample"])

@@ -56,7 +56,7 @@ def end_now(sitting):
 
 
 def until_told(code):
-    """The end as the candidate's page tells it, by the school's clock; with the day where that is another."""
+    """The end as pages tell it, by the school's clock; with the day where that is another."""
     until = timezone.localtime(code.until)
     return date_format(until, "H:i" if until.date() == timezone.localdate() else "j F, H:i")
 
@@ -84,7 +84,7 @@ class Place:
     bench: str
     code: str
     state: str
-    until: object
+    until: str
     lines: int
     saved_at: object
     extra: int
@@ -102,7 +102,8 @@ def places(sitting):
 
 
 def _place(row, code):
-    return Place(row.bench.label, row.code, _state(code), code and code.until, row.written,
+    until = until_told(code) if code and not code.ended_at else ""
+    return Place(row.bench.label, row.code, _state(code), until, row.written,
                  row.saved_at if row.written else None, row.candidate.extra_time_percent)
 
 

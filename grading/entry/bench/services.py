@@ -61,6 +61,8 @@ def codes_issue(*, sitting, until, who, samples=None):
     rows = rows.order_by("bench__row", "bench__column")
     having = set(open_codes(exam).values_list("sample", flat=True))
     wanted = [row for row in rows if (row.pk not in having if samples is None else row in samples)]
+    if not rows:
+        raise NotPossible(_("Nobody sits in this sitting, so nobody needs a code."))
     if not wanted:
         raise NotPossible(_("Everybody in this sitting has a code. Give a new one to a single candidate "
                             "below."))

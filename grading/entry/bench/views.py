@@ -74,8 +74,7 @@ def page(request):
         closed = selectors.why_closed(selectors.code_of(request))
         return _closed_page(request, code, closed) if closed else _page(request, code, lines, CONFLICT)
     if "hand-in" in request.POST:
-        context = {"code": code, "lines": selectors.bench_lines(code.sample), "slot": slot(code.sample)}
-        return render(request, "grading/entry/hand_in.html", context)
+        return _look_through(request, code)
     messages.success(request, _("Everything that you wrote is saved."))
     return redirect("bench:page")
 
@@ -140,6 +139,13 @@ def hand_in(request):
     messages.success(request, _("Your record %(code)s is handed in. You can leave this page.") % {
         "code": code.sample.code})
     return redirect("bench:sign-in")
+
+
+def _look_through(request, code):
+    lines = selectors.bench_lines(code.sample)
+    return render(request, "grading/entry/hand_in.html", {
+        "code": code, "lines": lines, "slot": slot(code.sample),
+        "blank": sum(not line.filled for line in lines)})
 
 
 def _save(request, code, line, *, only_if_differs=False):

@@ -238,7 +238,7 @@
     state.classList.toggle("trouble", Boolean(page.over || (page.offline && waiting) || !kept.works));
     if (state.dataset.said === words) return;
     state.dataset.said = state.textContent = words;
-    if (page.door) state.append(" ", Object.assign(document.createElement("a"), { href: form.dataset.door, textContent: say("door") }));
+    if (page.over) state.append(" ", Object.assign(document.createElement("a"), { href: form.dataset.door, textContent: say("door") }));
   }
 
   for (const element of form.querySelectorAll("[data-line]")) lines.push(new Line(element));
