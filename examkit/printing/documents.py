@@ -104,6 +104,27 @@ class SampleLabels:
 
 
 @dataclass(frozen=True)
+class TrayCard:
+    """What stands on one bench: the sample codes with their sittings, and the whole label of all of them."""
+
+    room: str
+    bench: str
+    codes: tuple[tuple[str, str], ...]  # sitting, code
+
+
+@dataclass(frozen=True)
+class TrayCards:
+    """A card for each tray: what a small tube has no room for, the same hazards on all."""
+
+    heading: Heading
+    sheet: LabelSheet
+    cards: tuple[TrayCard, ...]
+    signal: str
+    pictograms: tuple[str, ...]
+    statements: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class StockLabel:
     """A reagent bottle's label; date and initials are written by whoever makes it up."""
 

@@ -8,6 +8,8 @@ from examkit.printing.documents import (
     SampleLabels,
     StockLabel,
     StockLabels,
+    TrayCard,
+    TrayCards,
     TrayList,
     TrayRoom,
 )
@@ -18,12 +20,18 @@ from examkit.stockroom.makeup import strength_of
 from examkit.stockroom.trays import room_trays
 
 SAMPLE_SHEET, BOTTLE_SHEET, BENCH_SHEET = "a4-4x10", "a4-2x4", "a4-3x8"  # what a form proposes first
+CARD_SHEET, CARD_SIZE_mm = "a4-2x2", (100, 130)
 
 
 def geometries(first):
     """All label sheets as pairs of key and title, the usual one for the purpose first."""
     sheets = knowledge().labels["sheets"]
     return [(key, sheets[key]["title"]) for key in (first, *(key for key in sheets if key != first))]
+
+
+def card_sheets():
+    """The sheets whose labels are large enough for a tray's card."""
+    return [pair for pair in geometries(CARD_SHEET) if label_sheet(pair[0]).at_least(*CARD_SIZE_mm)]
 
 
 def label_sheet(key):
@@ -34,14 +42,28 @@ def label_sheet(key):
 
 def sample_labels(exam, sheet=SAMPLE_SHEET):
     """Labels of the tubes, by code; the hazards of the whole pool on each, so that none tells a salt."""
-    kb = knowledge(exam.centre)
     codes = tuple(drawn(exam).order_by("code").values_list("code", flat=True))
+    signal, pictograms, statements, texts = _pool(exam)
+    return SampleLabels(heading(exam), label_sheet(sheet), codes, signal, pictograms, texts, statements)
+
+
+def tray_cards(exam, sheet=CARD_SHEET):
+    """A card for each bench: its codes, and all hazards of the whole pool in full."""
+    signal, pictograms, _codes, texts = _pool(exam)
+    cards = tuple(
+        TrayCard(each.room, tray.bench, tuple((sitting, code) for sitting, code
+                                              in zip(each.sittings, tray.codes, strict=True) if code))
+        for each in room_trays(exam, prepared(exam)) for tray in each.trays)
+    return TrayCards(heading(exam), label_sheet(sheet), cards, signal, pictograms, texts)
+
+
+def _pool(exam):
+    """The hazards of the whole pool together: signal word, pictograms, statements by code and in words."""
+    kb = knowledge(exam.centre)
     pool = {*exam.expected.values_list("salt", flat=True), *exam.pool.values_list("formula", flat=True)}
     parts = sorted({part for salt in pool for part in salt.split(" + ")})
     hazards = together([kb.salts[part].hazards for part in parts], kb.labels["drops"])
-    return SampleLabels(
-        heading(exam), label_sheet(sheet), codes, hazards.signal, hazards.pictograms,
-        _texts(kb, hazards.statements), hazards.statements)
+    return hazards.signal, hazards.pictograms, hazards.statements, _texts(kb, hazards.statements)
 
 
 def stock_labels(exam, sheet=BOTTLE_SHEET):

@@ -24,11 +24,14 @@ class Sheet:
     template: str
     stamp: str = ""
     usual: str = ""  # for labels: the geometry that is proposed first
+    sheets: Callable | None = None  # for labels: the geometries to choose from, where not all will do
     names: bool = False  # whether it tells whose a code is, to others than teachers
 
     @property
     def geometries(self):
         """The label sheets to choose from; none where it is no sheet of labels."""
+        if self.sheets:
+            return self.sheets()
         return labels.geometries(self.usual) if self.usual else []
 
     def filled(self, exam, geometry=""):
@@ -54,6 +57,11 @@ SHEETS = {sheet.key: sheet for sheet in (
           _("sample code; on every tube the hazards of the whole pool, so that no label tells a salt"),
           (Role.TEACHER, Role.ASSISTANT), labels.sample_labels, "sample_labels.html",
           usual=labels.SAMPLE_SHEET),
+    Sheet("tray-cards", _("Tray cards"), _("trays on the benches"),
+          _("what small tubes have no room for: pictograms in full size, all hazards of the whole pool, and "
+            "the codes of the bench; no salts, no names"),
+          (Role.TEACHER, Role.ASSISTANT), labels.tray_cards, "tray_cards.html", usual=labels.CARD_SHEET,
+          sheets=labels.card_sheets),
     Sheet("bottle-labels", _("Bottle labels"), _("reagent bottles"),
           _("name, strength, hazards; date and initials are written by hand"),
           (Role.TEACHER, Role.ASSISTANT), labels.stock_labels, "stock_labels.html",

@@ -3,6 +3,7 @@
 from django import template
 from django.template.loader import render_to_string
 
+from examkit.printing import fit_samples
 from examkit.printing.fit import style
 from examkit.printing.render import qr as qr_of
 
@@ -39,6 +40,18 @@ def _corner(sheet, number):
 def style_on(label, sheet):
     """The class of the style in which a bottle's label fits on its sheet."""
     return style(label, sheet)
+
+
+@register.filter
+def sample_style(document):
+    """The class of the style in which samples' labels fit on their sheet."""
+    return fit_samples.style(document)
+
+
+@register.filter
+def card_style(document):
+    """The class of the style in which all is on a tray's card."""
+    return fit_samples.card_style(document)
 
 
 @register.filter

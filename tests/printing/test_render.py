@@ -9,11 +9,12 @@ import pytest
 
 from examkit.chemistry import formula
 from examkit.knowledge import knowledge
-from examkit.printing import fit
+from examkit.printing import fit, fit_samples
 from examkit.printing import render as press
 from examkit.printing.documents import Heading, StockLabel, StockLabels
 from examkit.printing.fill import record_sheets
-from examkit.printing.labels import label_sheet, sample_labels
+from examkit.printing.hazards import together
+from examkit.printing.labels import card_sheets, label_sheet, sample_labels, tray_cards
 from examkit.printing.sheets import SHEETS
 from examkit.printing.stamp import even
 from tests.printing import readback
@@ -48,7 +49,7 @@ def test_every_sheet_is_silent_fetches_nothing_and_embeds_its_fonts(exam, key):
     assert all(re.search("Libertine|Biolinum|DejaVu", name) for name in fonts)
 
 
-@pytest.mark.parametrize("key", [key for key in SHEETS if not key.endswith("labels")])
+@pytest.mark.parametrize("key", [key for key in SHEETS if not key.endswith(("labels", "cards"))])
 def test_every_sheet_puts_local_rules_and_a_qualified_chemist_first(exam, key):
     text = " ".join(readback.text(printed(key, SHEETS[key].fill(exam)).pdf)[0].split())
 
@@ -81,6 +82,12 @@ def test_a_record_sheet_fills_whole_leaves_and_says_its_code_on_every_page(exam)
         assert place.number in own[0]
         others = {p.code for p in document.places} - {place.code}
         assert not any(code in page for code in others for page in own)
+
+
+def test_the_shipped_scheme_fills_two_leaves_and_no_more(exam):
+    document = record_sheets(exam)
+
+    assert printed("record-sheets", document).pages == 4 * len(document.places)
 
 
 def test_a_record_sheet_has_every_test_with_its_cautions(exam):
@@ -186,8 +193,9 @@ def test_a_name_without_end_stays_in_its_place(exam, name):
     candidate = exam.candidates.first()
     candidate.name = name.strip()
     candidate.save()
-    made = SHEETS["record-sheets"].set(record_sheets(exam))
-    usual = readback.places(made.pdf, "The school", 4)
+    document = record_sheets(exam)
+    made = SHEETS["record-sheets"].set(document)
+    usual = readback.places(made.pdf, "The school", made.pages // len(document.places))
 
     _left, bottom, right, top = readback.places(made.pdf, "Bench")
     assert bottom > readback.places(made.pdf, "The school")[3]
@@ -214,6 +222,67 @@ def test_on_every_label_sheet_every_code_can_be_scanned_and_nothing_is_cut_off(e
     assert made.pages == 1
     assert sorted(readback.codes(made.pdf, 0)) == ["B2X9Q", "KF7M2"]
     assert "Treat as poisonous" in " ".join(readback.text(made.pdf)[0].split())
+
+
+def whole_base(document):
+    """The document with the hazards of every salt that there is: more than any pool can have."""
+    kb = knowledge()
+    found = together([salt.hazards for salt in kb.salts.values()], kb.labels["drops"])
+    return replace(document, signal=found.signal, pictograms=found.pictograms,
+                   statements=tuple(kb.statements[code] for code in found.statements),
+                   **({"statement_codes": found.statements} if hasattr(document, "statement_codes") else {}))
+
+
+def lower_edge(sheet):
+    """The lower edge of the first label of a sheet, in points from the lower left."""
+    return (sheet.height_mm - sheet.margin_top_mm - sheet.label_height_mm) / 25.4 * 72
+
+
+@pytest.mark.parametrize("key", knowledge().labels["sheets"])
+@pytest.mark.parametrize("pool", ["usual", "whole base"])
+def test_a_sample_label_is_whole_or_says_where_the_rest_stands(exam, key, pool):
+    document = replace(sample_labels(exam, key), codes=("KF7M2",))
+    document = whole_base(document) if pool == "whole base" else document
+    style, said = fit_samples.style(document), " ".join(readback.text(SHEETS["sample-labels"].set(document).pdf)[0].split())
+    whole = "mark" not in style and "coded" not in style
+    last = document.statements[-1].split()[-1] + "." if whole else "card."
+
+    assert ("tray card" in said) != whole
+    assert whole == all(text in said for text in document.statements)
+    place = readback.places(SHEETS["sample-labels"].set(document).pdf, last)
+    assert place[1] > lower_edge(document.sheet), style
+
+
+@pytest.mark.parametrize("key", [key for key, _title in card_sheets()])
+@pytest.mark.parametrize("pool", ["usual", "whole base"])
+def test_a_tray_card_has_everything_above_its_foot(exam, key, pool):
+    document = tray_cards(exam, key)
+    document = replace(whole_base(document) if pool == "whole base" else document, cards=document.cards[:1])
+    made = SHEETS["tray-cards"].set(document)
+    text = " ".join(readback.text(made.pdf)[0].split())
+
+    assert all(statement in text for statement in document.statements)
+    assert all(code in text for _sitting, code in document.cards[0].codes)
+    assert readback.places(made.pdf, "what is in a tube")[1] > readback.places(made.pdf, "School's rules")[3]
+
+
+def test_every_bench_has_its_card_with_the_codes_of_its_tubes_and_the_same_hazards(centre):
+    exam = drawn_exam(centre, candidates=40)
+    document = tray_cards(exam)
+
+    assert len(document.cards) == 20
+    assert {code for card in document.cards for _s, code in card.codes} == set(exam.samples.values_list("code", flat=True))
+    assert document.statements == sample_labels(exam).statements
+
+
+def test_no_pictogram_of_a_sample_is_smaller_than_the_rules_allow():
+    # CLP, annex I, 1.2.1: not less than 1 cm2, not smaller than 10 x 10 mm
+    side = (97 - 3) / 2 ** 0.5 / 100
+    boxes = [float(each) for each in re.findall(r"(?:\.sample|\.large|\.card)[^{}]*\.ghs \{ width: ([\d.]+)mm",
+                                                press.stylesheet())]
+
+    assert len(boxes) >= 2 and min(boxes) * side >= 10
+    assert {each.pictogram_mm for each in (*fit_samples.STYLES, *fit_samples.CARD_STYLES)} == set(boxes)
 
 
 def test_the_pictograms_of_a_bottle_label_are_as_large_as_the_rules_ask():
