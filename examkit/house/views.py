@@ -10,8 +10,9 @@ from django.views.decorators.http import require_GET, require_POST
 
 from examkit import audit
 from examkit.access import CENTRE_KEY, allow, public, signed_in
+from examkit.house import trail
 from examkit.house.selectors import new_exam_url, next_steps
-from examkit.models import AuditEntry, Centre, Role
+from examkit.models import Centre, Role
 from examkit.resume import kept_form
 
 
@@ -72,10 +73,14 @@ def choose_centre(request):
 @require_GET
 def audit_trail(request):
     """The trail of this centre, newest first, and whether its chain holds."""
-    entries = AuditEntry.objects.filter(centre=request.centre).order_by("-sequence")
+    asked = trail.Asked.of(request.GET)
+    page = Paginator(trail.entries(request.centre, asked), 100).get_page(request.GET.get("page"))
     printed = request.GET.get("printed", "").strip().lower()[:64]
     return render(request, "house/audit.html", {
-        "page": Paginator(entries, 100).get_page(request.GET.get("page")),
+        "page": page,
+        "rows": [(entry, trail.told(entry.detail)) for entry in page],
+        "asked": asked,
+        "choices": trail.choices(request.centre),
         "problems": audit.verify(request.centre, printed=printed or None),
         "head": audit.head(request.centre),
         "printed": printed,

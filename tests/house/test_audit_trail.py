@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from examkit import audit
+from examkit.house import trail as trail_page
 from examkit.models import AuditEntry
 
 pytestmark = [pytest.mark.django_db, pytest.mark.database]
@@ -152,3 +153,46 @@ def test_the_page_checks_a_hash_kept_earlier(trail, teacher, as_user):
     page = as_user(teacher).get(reverse("audit"), {"printed": "0" * 63 + "1"}).content.decode()
 
     assert "were cut off or replaced" in page
+
+
+def test_the_page_finds_entries_by_their_words_and_by_who_did_what(trail, centre, teacher, as_user):
+    audit.record(centre=centre, who="n.ash", what="broken bench", about="Autumn: Friday B6",
+                 detail={"reason": "Gas tap leaks, says Zoë"})
+
+    def shown(**asked):
+        return [entry.about for entry, _told in as_user(teacher).get(reverse("audit"), asked).context["rows"]]
+
+    assert shown(words="Zoë") == ["Autumn: Friday B6"]
+    assert shown(words="tap friday") == ["Autumn: Friday B6"]
+    assert shown(who="n.ash") == ["Autumn: Friday B6"]
+    assert shown(what="exam planned", words="autumn") == ["Autumn"]
+    assert shown(words="nothing of the kind") == []
+
+
+def test_marks_that_are_counted_in_steps_are_told_as_marks():
+    told = told_of({"part": "flame.observation", "from": None, "to": 1, "out_of": 2, "step_marks": "0.5"})
+
+    assert told == [("part", "flame.observation"), ("to", "0.5"), ("out of", "1")]
+
+
+def test_a_list_of_several_is_told_as_lines_and_a_hash_is_short():
+    marks = [{"part": "flame.observation", "to": 2, "step_marks": "0.5"}, {"part": "naoh.observation", "to": 0}]
+    told = trail_page.told({"marks": marks, "edition": "ab" * 32, "agrees": True, "seats": [["1", "A1"]], "note": ""})
+
+    assert [one.lines for one in told if one.name == "marks"] == [
+        ["part: flame.observation; to: 1", "part: naoh.observation; to: 0"]]
+    assert [(one.name, one.text) for one in told] == [
+        ("marks", "2 lines"), ("edition", "abababababab…"), ("agrees", "yes"), ("seats", "1, A1")]
+
+
+@given(detail=st.dictionaries(st.text(), JSON, max_size=4))
+def test_whatever_was_recorded_can_be_told(detail):
+    assert all(one.name is not None and isinstance(one.text, str) for one in trail_page.told(detail))
+
+
+def test_a_step_that_is_no_number_is_told_as_it_stands():
+    assert told_of({"to": 1, "step_marks": "half"}) == [("to", "1"), ("step marks", "half")]
+
+
+def told_of(detail):
+    return [(one.name, one.text) for one in trail_page.told(detail)]
