@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+PAPERS = {"a4": "A4", "letter": "US Letter"}
 CLP_SHORT_mm, CLP_LONG_mm = 52, 74  # a smaller label holds codes in place of statements
 
 
@@ -13,6 +14,7 @@ class Heading:
     centre: str
     exam: str
     held_on: date | None
+    paper: str = "a4"
 
 
 @dataclass(frozen=True)

@@ -1,13 +1,14 @@
 """What can be printed of an exam, and for whom: the one list that page, addresses and tests read."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext_lazy as _
 
 from examkit.errors import Refused
 from examkit.models import Role
 from examkit.printing import fill, labels
+from examkit.printing.documents import PAPERS
 from examkit.printing.render import render, render_stamped
 
 
@@ -29,18 +30,21 @@ class Sheet:
 
     @property
     def geometries(self):
-        """The label sheets to choose from; none where it is no sheet of labels."""
+        """The label sheets, or the papers, to choose from."""
         if self.sheets:
             return self.sheets()
-        return labels.geometries(self.usual) if self.usual else []
+        return labels.geometries(self.usual) if self.usual else list(PAPERS.items())
 
     def filled(self, exam, geometry=""):
-        """The document of an exam; labels on the sheet of that geometry, or the usual one."""
+        """The document of an exam, on the label sheet or paper of that geometry, or on the usual one."""
         if not geometry:
             return self.fill(exam)
         if geometry not in dict(self.geometries):
-            raise Refused(_("There is no such label sheet. Choose one from the list."))
-        return self.fill(exam, geometry)
+            raise Refused(_("There is no such label sheet or paper. Choose one from the list."))
+        if self.usual:
+            return self.fill(exam, geometry)
+        document = self.fill(exam)
+        return replace(document, heading=replace(document.heading, paper=geometry))
 
     def set(self, document):
         """The PDF of a filled document. Its title says the kind of sheet and nothing else."""

@@ -53,7 +53,7 @@ def sheet_view(key):
 def _answer(request, exam, sheet):
     """The file, the page that waits for it, or the reason why there is none."""
     try:
-        geometry = request.GET.get("on", "") if sheet.usual else ""
+        geometry = request.GET.get("on", "")
         path = runs.ready(exam, sheet, geometry)
         if path is None:
             runs.order(exam, sheet, geometry)

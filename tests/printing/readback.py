@@ -15,6 +15,12 @@ def text(pdf):
         return [page.get_textpage().get_text_bounded() for page in document]
 
 
+def sizes(pdf):
+    """The sizes of the pages, in whole points."""
+    with pypdfium2.PdfDocument(pdf) as document:
+        return {tuple(round(side) for side in page.get_size()) for page in document}
+
+
 def metadata(pdf):
     """The document's properties."""
     with pypdfium2.PdfDocument(pdf) as document:

@@ -8,6 +8,7 @@ from functools import cache
 import pytest
 
 from examkit.chemistry import formula
+from examkit.errors import Refused
 from examkit.knowledge import knowledge
 from examkit.printing import fit, fit_samples
 from examkit.printing import render as press
@@ -88,6 +89,20 @@ def test_the_shipped_scheme_fills_two_leaves_and_no_more(exam):
     document = record_sheets(exam)
 
     assert printed("record-sheets", document).pages == 4 * len(document.places)
+
+
+@pytest.mark.parametrize(("paper", "size"), [("a4", (595, 842)), ("letter", (612, 792))])
+@pytest.mark.parametrize("key", [key for key, sheet in SHEETS.items() if not sheet.usual])
+def test_every_sheet_but_labels_is_set_on_a4_and_on_us_letter(exam, key, paper, size):
+    made = printed(key, SHEETS[key].filled(exam, paper))
+
+    assert readback.sizes(made.pdf) == {size}
+    assert key != "record-sheets" or made.pages == 4 * exam.samples.count()
+
+
+def test_a_paper_that_there_is_not_is_refused(exam):
+    with pytest.raises(Refused, match="no such label sheet or paper"):
+        SHEETS["tray-list"].filled(exam, "papyrus")
 
 
 def test_a_record_sheet_has_every_test_with_its_cautions(exam):
