@@ -14,6 +14,7 @@ from grading.scoring.bag import bag_of
 from grading.scoring.fit import ADDING, COOLING, HEATING, NAMED_BY_TEST, colour_fit
 from grading.scoring.judge import DRY, FULL, NIL, WITH_AID
 from grading.scoring.parts import BURNING, smells
+from grading.scoring.required import look_of
 
 GONE = "decolourised"  # what happens to a colour that goes (words/deeds.yaml)
 ODOURLESS = "none"  # as words/smells.yaml calls it
@@ -201,24 +202,31 @@ class _Look:
         asked = self._asked(facet, option)
         if not asked:
             return FULL if self.bag.nothing else NIL
-        shares = sorted((self._outcome(facet, o, asked) for o in asked), reverse=True)
+        told = [(self._outcome(facet, o, asked), look_of(o) or o.step) for o in asked]
+        shares = sorted((share for share, _look in told), reverse=True)
         enough = self.rules["enough"].get(self.test, len(asked))
-        return FULL if shares[:enough][-1] == FULL else HALF if shares[0] else NIL
+        looks = {look for share, look in told if share == FULL}
+        every = enough == len(asked) or looks == {look for _share, look in told}
+        full = shares[:enough][-1] == FULL and every
+        return FULL if full else HALF if shares[0] else NIL
 
     def _asked(self, facet, option):
         """The outcomes that must be named."""
         optional, asked = {*self.rules["optional_steps"]}, []
+        seen = {look_of(o) for o in option if o.seen}
         for o in option:
             if asked and optional & {o.step, f"{facet}.{o.step}"}:
                 continue
-            if o.seen or (asked and o.step in self.rules["nothing_counts_at"]):
+            told = o.step in self.rules["nothing_counts_at"] or look_of(o) not in seen
+            if o.seen or (asked and told):
                 asked.append(o)
         return asked
 
     def _outcome(self, facet, o, asked):
         """FULL, HALF where something of it is left unsaid, NIL where it is not named."""
         if not o.seen:
-            said = "dissolves" in self.bag.denied or self.bag.nothing or self.bag.kept
+            bare = facet in NAMED_BY_TEST and any(n.word in self.judge.words.no_colour for n in self.colours)
+            said = "dissolves" in self.bag.denied or self.bag.nothing or self.bag.kept or bare
             return NIL if not said else FULL if self._placed(o, asked) else HALF
         colour = self._colour(facet, o)
         if not colour or not self._named(o, colour):

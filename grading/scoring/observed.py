@@ -12,7 +12,7 @@ from grading.scoring.fitted import fitted
 from grading.scoring.from_above import both_looks, from_above
 from grading.scoring.judge import FULL, NIL, WITH_AID, Award
 from grading.scoring.parts import MISSING, PART, RIGHT, WRONG
-from grading.scoring.required import expected_facets, required
+from grading.scoring.required import expected_facets, look_of, required
 
 NOT_ALL = "enough is told, but not all that is to be seen"
 BOTH = "something and nothing are both recorded"
@@ -108,7 +108,7 @@ def _something(judge, line, facets, reading, beside, present):
     """The award where something is to be seen: by levels or by parts, as the mark scheme says."""
     matches = required(judge, line["test"], facets, reading.findings, present)
     enough = judge.marking.observation["enough"].get(line["test"], _enough(judge, line["test"], matches))
-    fewer = enough < len(matches) and _a_look_is_missing(matches)
+    all_of_them, fewer = matches, enough < len(matches) and _a_look_is_missing(matches)
     if enough < len(matches):
         wrong = [m for m in matches if m.state == WRONG and m.used]
         matches = sorted(matches, key=lambda m: (m.level, m.share), reverse=True)[:enough]
@@ -120,7 +120,10 @@ def _something(judge, line, facets, reading, beside, present):
     extras = [finding for finding in extras if finding not in aside]
     by = _by_levels if judge.marking.observation["method"] == "levels" else _by_parts
     award = by(judge, matches, extras)
-    if fewer and award.share == FULL:
+    if fewer and award.share == FULL and not judge.is_confirmation(line["test"]):
+        reason = f"{award.reason} {_untold(all_of_them)}"
+        award = replace(award, share=judge.marking.level("second_missing"), reason=reason, unsaid=True)
+    elif fewer and award.share == FULL:
         half = ((judge.marking.level("second_missing"), "If all that is to be seen must be told."),)
         award = replace(award, why=(*award.why, NOT_ALL), other=award.other or half)
     if aside and award.share and judge.marking.observation["extra_finding"] == "cancels":
@@ -138,8 +141,18 @@ def _enough(judge, test, matches):
 
 def _a_look_is_missing(matches):
     """Whether nothing at all is told of one of the looks: of the bead in one of the flames."""
-    told = {m.outcome.step.split(" ")[0] for m in matches if m.state != MISSING}
-    return any(m.outcome.step.split(" ")[0] not in told for m in matches if m.state == MISSING)
+    return bool(_missing_looks(matches))
+
+
+def _missing_looks(matches):
+    told = {look_of(m.outcome) or m.outcome.step for m in matches if m.state != MISSING}
+    missing = (look_of(m.outcome) or m.outcome.step for m in matches if m.state == MISSING)
+    return [look for look in dict.fromkeys(missing) if look not in told]
+
+
+def _untold(matches):
+    """Which looks nothing is told of, as a sentence."""
+    return f"Nothing is told of: {', '.join(_missing_looks(matches))}."
 
 
 def _by_levels(judge, matches, extras):

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from examkit.chemistry.knowledge.model import Outcome
 from grading.reading.drafts import GASEOUS
-from grading.scoring.fit import step_fit
+from grading.scoring.fit import COOLING, HEATING, step_fit
 from grading.scoring.judge import FULL, NIL, outcome
 from grading.scoring.parts import MISSING, PART, RIGHT, WRONG, match
 
@@ -140,9 +140,10 @@ def _option(judge, facet, option, findings):
     steps = [item.step for item in option] if _steps_matter(option) else []
     if not any(item.seen for item in option):
         return [match(judge, option[0] if option else SILENT, findings, [], facet.facet)]
-    needed, seen_before = [], False
+    needed, seen_before, looks = [], False, {look_of(item) for item in option if item.seen}
     for item in option:
-        if item.seen or (seen_before and item.step in rules["nothing_counts_at"]):
+        told = item.step in rules["nothing_counts_at"] or look_of(item) not in looks
+        if item.seen or (seen_before and told):
             needed.append(match(judge, item, findings, steps, facet.facet))
         seen_before = seen_before or item.seen
     needed = _same_throughout(needed, option, steps)
@@ -157,6 +158,12 @@ def _option(judge, facet, option, findings):
         # who tells what comes after need not say that nothing came between
         told_of = [m for m in told_of if m.outcome.seen or m.state != MISSING]
     return told_of or needed
+
+
+def look_of(item):
+    """The look that an outcome belongs to where a test has several: the flame of a bead, hot or cold."""
+    look, _blank, warmth = item.step.partition(" ")
+    return look if warmth in HEATING | COOLING else ""
 
 
 def _same_throughout(matches, option, steps):

@@ -12,7 +12,7 @@ from grading.scoring.records import read_records
 RECORD = """
 specimen: NiCl2.6H2O
 lines:
-- {test: borax-bead, observation: "violet bead hot and redish brown cold in OF", inference: "Ni2+ may be present"}
+- {test: borax-bead, observation: "violet bead hot and redish brown cold in OF, grey in RF", inference: "Ni2+ may be present"}
 - {test: group-1, observation: no, inference: group I absent}
 result: {cation: "Ni2+", anion: chloride}
 """
