@@ -1,5 +1,5 @@
 """How far a long import is, told to a page that waits: a small file beside the data, since the import's own
-transaction shows nothing before it ends."""
+transaction shows nothing before it ends. Machines share that folder (README), as print runs do."""
 
 from django.conf import settings
 

@@ -4,7 +4,7 @@
 import pytest
 
 from examkit.models import Candidate, ListWaiting
-from examkit.planning import services
+from examkit.planning import progress, services
 from tests.planning import exams
 from tests.planning.pages import a_file, text_of, url
 from tests.planning.workbooks import workbook
@@ -115,6 +115,19 @@ def test_with_a_worker_the_import_waits_and_then_tells(page, cast, with_worker):
     other = exams.draft(cast, "Other")
     task = waiting.url.rstrip("/").split("/")[-1]
     assert page.get(url("roster-import-state", other.pk, task)).status_code == 404
+
+
+def test_a_page_that_waits_says_that_rows_are_written_and_how_many_where_that_is_known(page, cast, with_worker):
+    from django_tasks_db.models import DBTaskResult
+
+    exam = exams.draft(cast)
+    kept = page.post(url("roster-import", exam.pk), {"list": a_file(b"No,Name\n1,Ada\n2,Ben\n")}).context["kept"]
+    waiting = page.post(url("roster-import-confirm", exam.pk), {"kept": kept})
+    DBTaskResult.objects.get().claim("a worker")
+    assert "2 rows are being written" in text_of(page.get(waiting.url))
+
+    progress.tell(waiting.url.rstrip("/").split("/")[-1], 1)
+    assert "1 of 2 rows written" in text_of(page.get(waiting.url))
 
 
 def test_an_unknown_task_is_not_found(page, cast):

@@ -164,7 +164,9 @@ def _balance(kept):
     """What is proven, or how far it may be from the best."""
     if not kept.get("gap"):
         yield _("Nothing can be more even under the rules: salts, cations and difficulty over sittings and "
-                "groups are proven best for this spread of candidates over sittings.")
+                "groups are proven best. The proof holds for this spread of candidates over the sittings, "
+                "which was drawn first, by chance and by the wishes of the class list; whether another "
+                "spread could be more even was not asked.")
     for measure, reached, bound in kept.get("gap", ()):
         yield _("Not proven best: %(measure)s. Reached %(reached)d, and less than %(bound)d is impossible; "
                 "0 would be perfectly even.") % {

@@ -111,7 +111,8 @@ def import_state(request, pk, task):
     if result.is_finished:
         return _told(request, exam, result)
     return render(request, "examkit/planning/roster_waiting.html", {
-        "exam": exam, "written": progress.told(task), "rows": result.args[3]})
+        "exam": exam, "written": progress.told(task), "rows": result.args[3],
+        "running": result.started_at is not None})
 
 
 def _result(task):
