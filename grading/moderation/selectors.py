@@ -138,6 +138,14 @@ def award_rows(sample):
     return [(part, awards.get(part.key)) for part in suggestions.parts]
 
 
+def stages_of(sample, result):
+    """[(stage, steps given, full steps)] of one result, in the order of the record."""
+    record = getattr(sample, "record", None)
+    suggestions = stored(record.paper) if record else None
+    full = suggestions.given({part.key: part.out_of for part in suggestions.parts}) if suggestions else {}
+    return [(stage, steps, full.get(stage)) for stage, steps in result.stages.items()]
+
+
 def _result(sample, awards):
     record = getattr(sample, "record", None)
     candidate, suggestions = sample.candidate, stored(record.paper) if record else None

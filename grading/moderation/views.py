@@ -151,7 +151,7 @@ def sheet(request, pk, code):
             "candidate": sample.candidate,
             "result": result,
             "released": exam.state == State.RELEASED,
-            "stages": [(stage_label(stage), steps) for stage, steps in result.stages.items()],
+            "stages": [(stage_label(stage), *steps) for stage, *steps in selectors.stages_of(sample, result)],
         },
     )
 

@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 
 from examkit.models import AuditEntry, Exam, State
+from grading.analysis.compare import Comparison
 from grading.moderation import selectors
 from grading.moderation.exports import read_csv
 from tests.cast import person
@@ -89,6 +90,17 @@ def test_the_result_sheet_explains_every_mark(page, marked, entered):
 
     assert "Zoë Äpfelwein-Öhlund" in html and "is right" in html and "Provisional" in html
     assert html.count("Nothing is written.") > 3
+
+
+@pytest.mark.parametrize(("chance", "said"), [
+    (0.191, "by chance in about 19 of a hundred exams.</p>"),
+    (0.031, "in about 3 of a hundred exams. Look whether the salts"),
+    (0.0004, "in less than one of a hundred exams. Look whether the salts"),
+])
+def test_the_comparison_of_the_salts_is_said_in_words(page, marked, monkeypatch, chance, said):
+    monkeypatch.setattr(selectors, "salts_compared", lambda _found: Comparison(12.4, 9, chance, 0.5))
+
+    assert said in page.get(url("index", marked)).content.decode()
 
 
 def test_the_sheet_of_a_record_not_handed_in_says_so(page, marked):

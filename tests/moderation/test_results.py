@@ -7,6 +7,7 @@ import pytest
 from grading.marking.states import RecordState
 from grading.models import Award
 from grading.moderation import selectors
+from tests.marking import exams
 
 pytestmark = pytest.mark.database
 
@@ -21,6 +22,14 @@ def test_the_total_is_the_sum_of_the_awards_and_of_the_stages(found):
 
     assert result.steps == sum(Award.objects.values_list("steps", flat=True)) == sum(result.stages.values())
     assert list(result.stages) == ["preliminary", "dry", "wet", "anion", "result"]
+
+
+def test_each_stage_stands_beside_its_full_marks(found, marked):
+    stages = selectors.stages_of(exams.sample_of(marked, "0071"), found["0071"])
+
+    assert [(stage, steps) for stage, steps, _full in stages] == list(found["0071"].stages.items())
+    assert sum(full for _stage, _steps, full in stages) == found["0071"].out_of
+    assert all(steps <= full for _stage, steps, full in stages)
 
 
 def test_per_cents_are_exact_to_one_decimal(found):
