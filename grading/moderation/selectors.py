@@ -15,6 +15,8 @@ from grading.marking.states import RecordState, state_of
 from grading.models import Approval, Award
 
 TENTH = Decimal("0.1")
+THOUSANDTH = 0.001
+ENOUGH = 5  # records of a salt
 SORTS = ("number", "name", "group", "code", "salt", "steps", "percent")
 
 
@@ -81,6 +83,18 @@ def by_salt(found):
 def salts_compared(found):
     """Whether marks differ by salt more than chance would have it; None where that cannot be said."""
     return kruskal_wallis(_per_cents(found).values())
+
+
+def chance_said(compared):
+    """The p of a comparison as it is printed: `= 0.191`, and below a thousandth `< 0.001`."""
+    if compared is None:
+        return ""
+    return f"= {compared.p:.3f}" if compared.p >= THOUSANDTH else f"< {THOUSANDTH}"
+
+
+def are_few(spreads):
+    """Whether a salt has too few records for chi-squared to be a fair approximation (common practice: 5)."""
+    return any(one.n < ENOUGH for _salt, one in spreads)
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,7 @@ def index(request, pk):
     found = selectors.results(exam)
     consents = selectors.consents(exam, found)
     mine = [consent for consent in consents if consent.role in request.roles and not consent.current]
+    by_salt, compared = selectors.by_salt(found), selectors.salts_compared(found)
     return render(
         request,
         "grading/moderation/index.html",
@@ -40,8 +41,10 @@ def index(request, pk):
             "mine": mine if exam.state == State.MARKED else [],
             "unfinished": [result.code for result in found if result.state not in ("marked", "absent")],
             "digest": selectors.digest(found),
-            "by_salt": selectors.by_salt(found),
-            "compared": selectors.salts_compared(found),
+            "by_salt": by_salt,
+            "compared": compared,
+            "chance": selectors.chance_said(compared),
+            "few": selectors.are_few(by_salt),
             "alone": len(consents) == 1,
             "teacher": Role.TEACHER in request.roles,
             "moderator": Role.MODERATOR in request.roles,

@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from examkit.models import AuditEntry, Exam, State
 from grading.analysis.compare import Comparison
+from grading.analysis.spread import spread
 from grading.moderation import selectors
 from grading.moderation.exports import read_csv
 from tests.cast import person
@@ -96,11 +97,20 @@ def test_the_result_sheet_explains_every_mark(page, marked, entered):
     (0.191, "by chance in about 19 of a hundred exams.</p>"),
     (0.031, "in about 3 of a hundred exams. Look whether the salts"),
     (0.0004, "in less than one of a hundred exams. Look whether the salts"),
+    (0.0004, "p &lt; 0.001; effect"),
+    (0.191, "p = 0.191; effect size ε² = 0.50. With few records for a salt, this says little."),
 ])
 def test_the_comparison_of_the_salts_is_said_in_words(page, marked, monkeypatch, chance, said):
     monkeypatch.setattr(selectors, "salts_compared", lambda _found: Comparison(12.4, 9, chance, 0.5))
 
     assert said in page.get(url("index", marked)).content.decode()
+
+
+def test_many_records_of_every_salt_are_not_called_few(page, marked, monkeypatch):
+    monkeypatch.setattr(selectors, "salts_compared", lambda _found: Comparison(39.0, 9, 0.00001, 0.64))
+    monkeypatch.setattr(selectors, "by_salt", lambda _found: [("KI", spread([50] * 6)), ("NaCl", spread([90] * 5))])
+
+    assert "says little" not in page.get(url("index", marked)).content.decode()
 
 
 def test_the_sheet_of_a_record_not_handed_in_says_so(page, marked):
