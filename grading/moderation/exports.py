@@ -1,4 +1,5 @@
-"""Results as files. Pure: rows of text in, CSV or XLSX out; every cell is text, whatever it begins with.
+"""Results as files. Pure: rows of text in, CSV or XLSX out; every cell is text, whatever it begins with, but
+for the columns of a workbook that are said to hold numbers.
 
 A spreadsheet takes a cell that begins with = + - @ for a formula. In CSV such a cell gets an apostrophe,
 and so does one that begins with an apostrophe: `plain` takes exactly one off, and -OH and +2 come back.
@@ -6,6 +7,8 @@ and so does one that begins with an apostrophe: `plain` takes exactly one off, a
 
 import csv
 import io
+import re
+from decimal import Decimal
 
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
@@ -13,6 +16,7 @@ from openpyxl.styles import Font
 
 STARTS_A_FORMULA = tuple("=+-@\t\r\n＝＋－＠")
 APOSTROPHE = "'"
+DECIMAL = re.compile(r"[0-9]{1,12}(\.[0-9]{1,6})?")
 CONTROL = {code: 0x2400 + code for code in range(32) if code not in (9, 10, 13)}  # XLSX has none: shown
 LONGEST = 32_767  # characters in a cell of a workbook
 
@@ -50,13 +54,20 @@ def read_csv(content):
     return [[plain(cell) for cell in row] for row in csv.reader(text)]
 
 
-def as_xlsx(rows, title):
-    """Rows of text as a workbook with one sheet; the first row is its head and stays in sight."""
+def as_xlsx(rows, title, numbers=()):
+    """Rows of text as a workbook with one sheet; the first row is its head and stays in sight.
+
+    `numbers` are the columns, from 0, whose decimal numbers a spreadsheet shall be able to add up.
+    """
     book = Workbook(write_only=True)
     sheet = book.create_sheet(title)
     sheet.freeze_panes = "A2"
     for index, row in enumerate(rows):
-        sheet.append([_cell(sheet, text, head=index == 0) for text in row])
+        sheet.append([
+            WriteOnlyCell(sheet, Decimal(text)) if column in numbers and DECIMAL.fullmatch(text)
+            else _cell(sheet, text, head=index == 0)
+            for column, text in enumerate(row)
+        ])
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()

@@ -8,6 +8,8 @@ from grading.marking.states import RecordState
 from grading.marking.words import stage_label
 from grading.moderation.selectors import stages
 
+WORDS_BEFORE_MARKS = 5  # number, name, class, code, salt
+
 
 def rows(exam, found):
     """A head, and a row for each candidate: marks in plain digits, numbers and names as in the class list."""
@@ -26,6 +28,11 @@ def rows(exam, found):
         _("Status"),
     ]
     return [head, *(_row(exam, result, named) for result in found)]
+
+
+def numbers(found):
+    """The columns of `rows` that hold numbers: marks by stage, total, out of, per cent."""
+    return range(WORDS_BEFORE_MARKS, WORDS_BEFORE_MARKS + len(stages(found)) + 3)
 
 
 def status(exam):

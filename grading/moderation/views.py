@@ -127,14 +127,14 @@ def results_page(request, pk):
 @require_GET
 def results_csv(request, pk):
     """The results as CSV."""
-    return _file(request, pk, "csv", "text/csv; charset=utf-8", exports.as_csv)
+    return _file(request, pk, "csv", "text/csv; charset=utf-8", lambda rows, _numbers: exports.as_csv(rows))
 
 
 @teacher_only
 @require_GET
 def results_xlsx(request, pk):
     """The results as a workbook."""
-    return _file(request, pk, "xlsx", XLSX, lambda rows: exports.as_xlsx(rows, _("Results")))
+    return _file(request, pk, "xlsx", XLSX, lambda rows, cols: exports.as_xlsx(rows, _("Results"), cols))
 
 
 @teacher_only
@@ -188,7 +188,8 @@ def _full(record):
 
 def _file(request, pk, kind, content_type, write):
     exam = exam_or_404(request, pk)
-    content = write(tables.rows(exam, selectors.results(exam)))
+    found = selectors.results(exam)
+    content = write(tables.rows(exam, found), tables.numbers(found))
     audit.record(
         centre=exam.centre,
         who=request.user,

@@ -88,5 +88,20 @@ def test_no_cell_of_a_workbook_is_a_formula(rows):
     assert "f" not in {cell.data_type for row in workbook(rows) for cell in row}
 
 
+def test_a_column_of_numbers_holds_numbers_and_whatever_else_stands_there_as_text():
+    rows = [["Total"], ["7.5"], ["12"], ["007x"], ["-1"], ["=1"], [""]]
+    book = openpyxl.load_workbook(io.BytesIO(as_xlsx(rows, "Results", numbers=[0]))).active
+
+    assert [cell.value for cell in book["A"]] == ["Total", 7.5, 12, "007x", "-1", "=1", None]
+    assert "f" not in {cell.data_type for cell in book["A"]}
+
+
+@given(ROWS)
+def test_no_cell_is_a_formula_where_every_column_holds_numbers(rows):
+    book = openpyxl.load_workbook(io.BytesIO(as_xlsx(rows, "Results", numbers=range(99))))
+
+    assert "f" not in {cell.data_type for row in book.active.iter_rows() for cell in row}
+
+
 def workbook(rows):
     return list(openpyxl.load_workbook(io.BytesIO(as_xlsx(rows, "Results"))).active.iter_rows())

@@ -72,12 +72,16 @@ def test_the_csv_holds_numbers_and_names_exactly(page, marked):
     assert AuditEntry.objects.last().what == "results exported"
 
 
-def test_the_workbook_holds_the_same_rows_as_text(page, marked):
+def test_the_workbook_holds_the_same_rows_and_its_marks_can_be_added_up(page, marked):
     book = openpyxl.load_workbook(io.BytesIO(page.get(url("xlsx", marked)).content))
-    rows = [[cell.value or "" for cell in row] for row in book.active.iter_rows()]
+    cells = [list(row) for row in book.active.iter_rows()]
+    rows = [["" if cell.value is None else str(cell.value) for cell in row] for row in cells]
 
     assert rows == read_csv(page.get(url("csv", marked)).content)
     assert rows[2][1] == "=Bartholomew Quill"
+    head, one = rows[0], cells[1]
+    numbers = [title for title, cell in zip(head, one, strict=True) if cell.data_type == "n"]
+    assert numbers == [title for title in head if title.startswith("Marks: ")] + ["Total", "Out of", "Per cent"]
 
 
 def test_file_names_tell_nothing(page, marked):
