@@ -143,6 +143,10 @@ def plain(heading):
 
 def _problems(columns, keys):
     found = ", ".join(f"'{title}'" for title, _key in columns)
+    if not any(keys):
+        yield "", _("no column is called Number or Name; the first line has %(found)s. Put a line above the "
+                    "candidates that names the columns: Number, Name, Class.", found=found)
+        return
     if "number" not in keys:
         yield "", _("no column for the candidate number; the first line has %(found)s. Name one of them "
                     "'Number'.",

@@ -116,7 +116,8 @@ def _problems(files):
 def _version(manifest):
     for row in manifest:
         if row["propertyName"] == "oneroster.version" and not row["value"].startswith(("1.1", "1.2")):
-            yield row.line, "value", _("The set is of OneRoster %(version)s; versions 1.2 and 1.1 are read.",
+            yield row.line, "value", _("The set is of OneRoster %(version)s; versions 1.2 and 1.1 are read. "
+                                       "Export it as OneRoster 1.2.",
                                        version=row["value"]), "manifest.csv"
 
 
@@ -124,10 +125,11 @@ def _twice(rows, name):
     first = {}
     for row in rows:
         if not row["sourcedId"]:
-            yield row.line, "sourcedId", _("this cell is empty, but every row needs one."), name
+            yield row.line, "sourcedId", _("this cell is empty, but every row needs one. Export the set "
+                                           "again."), name
         elif row["sourcedId"] in first:
-            yield row.line, "sourcedId", _("'%(id)s' stands in line %(first)d already.", id=row["sourcedId"],
-                                           first=first[row["sourcedId"]]), name
+            yield row.line, "sourcedId", _("'%(id)s' stands in line %(first)d already. Export the set again.",
+                                           id=row["sourcedId"], first=first[row["sourcedId"]]), name
         first.setdefault(row["sourcedId"], row.line)
 
 

@@ -106,7 +106,8 @@ def _read_rows(headings, rows, table):
     titles = [title for title, key in headings.columns if key == "number"]
     problems += _twice(entries, [line for line, _cells in rows], titles[0])
     if not rows:
-        problems.append(Problem(0, "", _("There are headings, but no candidates below them.")))
+        problems.append(Problem(0, "", _("There are headings, but no candidates below them. Put each "
+                                         "candidate in a row below the headings.")))
     remarks = [Problem(line, headings.title(column), _("this cell holds a formula; its text was kept as it "
                                                        "stands."))
                for line, column in table.formulas]
@@ -158,8 +159,9 @@ class _Row:
                                length=len(text), most=LONGEST[key]))
         control = [letter for letter in text if unicodedata.category(letter) in ("Cc", "Cs")]
         if control:
-            self._wrong(key, _("holds the control character U+%(code)s. Type the cell again.",
-                               code=f"{ord(control[0]):04X}"))
+            self._wrong(key, _("holds a line break. Write it in one line.") if control[0] in "\r\n" else _(
+                "holds the control character U+%(code)s. Type the cell again.",
+                code=f"{ord(control[0]):04X}"))
         return text
 
     def _yes_or_no(self, key):
@@ -176,8 +178,8 @@ class _Row:
         if word.casefold() in NO:
             return 0
         if not (word.isascii() and word.isdigit() and int(word) <= MOST_EXTRA_TIME):
-            self._wrong(key, _("'%(word)s' is not a percentage from 0 to %(most)d. Write 25 for a quarter "
-                               "more time.",
+            self._wrong(key, _("'%(word)s' is not a whole percentage from 0 to %(most)d. Write 25 for a "
+                               "quarter more time.",
                                word=self._cell(key), most=MOST_EXTRA_TIME))
             return 0
         return int(word)
@@ -193,7 +195,8 @@ def _twice(entries, lines, title):
                 title,
                 _(
                     "candidate number %(number)s stands in line %(first)d already. Each "
-                    "candidate needs a number of their own.",
+                    "candidate needs a number of their own: correct one of the two, or delete the line "
+                    "that is too much.",
                     number=entry.number,
                     first=first[entry.number],
                 ),

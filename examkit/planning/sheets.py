@@ -10,6 +10,13 @@ from examkit.planning.workbooks import read_xlsx
 from examkit.planning.zipped import MEGABYTE, refused
 
 LARGEST_CSV_MB = 5
+OTHER_KINDS = (  # how files begin that are taken for lists by mistake (in lower case)
+    ((b"%pdf",), _("a PDF")),
+    ((b"\x89png", b"\xff\xd8\xff", b"gif8", b"<svg"), _("a picture")),
+    ((b"<!doctype", b"<html", b"<head", b"<?xml"), _("a web page or XML")),
+    ((b'{"', b"[{"), _("JSON")),
+    ((b"{\\rtf",), _("a text document")),
+)
 MARKS = {codecs.BOM_UTF8: "utf-8-sig", codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}
 
 
@@ -31,6 +38,11 @@ def looks_zipped(data, filename):
 def read_csv(data):
     """The rows of a CSV file in UTF-8 or UTF-16; the separator is the one of ; , tab that the first line
     uses most."""
+    start = data[:200].removeprefix(codecs.BOM_UTF8).lstrip().lower()
+    kind = next((kind for marks, kind in OTHER_KINDS if start.startswith(marks)), None)
+    if kind:
+        raise refused(_("The file is %(kind)s, not a list. Save the list itself as .xlsx or 'CSV UTF-8'.",
+                        kind=kind))
     return Table(tuple(csv_rows(data)))
 
 

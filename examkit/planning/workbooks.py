@@ -23,7 +23,8 @@ def read_xlsx(data):
     try:
         sheet = asked(lambda: next((s for s in book.worksheets if s.sheet_state == "visible"), None), _broken)
         if sheet is None:
-            raise refused(_("The workbook has no sheet to read."))
+            raise refused(_("The workbook shows no sheet to read. Unhide the sheet with the list and "
+                            "save it."))
         return _table(sheet)
     finally:
         book.close()

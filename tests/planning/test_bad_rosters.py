@@ -27,6 +27,19 @@ def test_a_bad_list_is_told_in_words_and_gives_no_candidates(name, data, says):
     assert any(says in str(problem) for problem in reading.problems), [str(one) for one in reading.problems]
 
 
+WAYS_OUT = ("Save", "Fill in", "Fill it in", "Put ", "Write ", "Name ", "Rename", "Split", "Export", "Delete", "Shorten", "Copy ",
+            "Type ", "Unhide", "correct one", "Open it", "must stand in", "limit 5 MB")
+
+
+@pytest.mark.parametrize(("name", "data", "says"), CASES, ids=NAMES)
+def test_every_problem_says_where_it_is_and_what_to_do(name, data, says):
+    for problem in read_roster(data, name).problems:
+        assert any(way in str(problem.what) for way in WAYS_OUT), str(problem)
+        assert problem.line or not problem.column
+        whole = ("file", "workbook", "sheet", "set", "list", ".csv", "headings")
+        assert problem.line or any(word in str(problem.what).lower() for word in whole), str(problem)
+
+
 @pytest.mark.django_db
 def test_no_bad_list_saves_anything(cast, client):
     exam = exams.draft(cast)

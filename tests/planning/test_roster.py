@@ -89,7 +89,7 @@ def test_a_cell_may_hold_a_line_break_only_where_it_is_refused_with_the_right_li
     data = b'No,Name,Class\n1,"Ada\nByte",x\n2,,y\n'
 
     assert problems(data) == [
-        "line 2, column Name: holds the control character U+000A. Type the cell again.",
+        "line 2, column Name: holds a line break. Write it in one line.",
         "line 4, column Name: this cell is empty, but every candidate needs one. Fill it in.",
     ]
 
@@ -164,10 +164,11 @@ def test_all_problems_of_a_list_are_told_at_once():
     data = b"No,Name,Extra time,Colour vision\n1,Ada,much,\n,Ben,,maybe\n1,Chi,25,\n"
 
     assert problems(data) == [
-        "line 2, column Extra time: 'much' is not a percentage from 0 to 200. Write 25 for a quarter more time.",
+        "line 2, column Extra time: 'much' is not a whole percentage from 0 to 200. Write 25 for a quarter more time.",
         "line 3, column No: this cell is empty, but every candidate needs one. Fill it in.",
         "line 3, column Colour vision: 'maybe' is neither yes nor no. Write yes, or leave it empty.",
-        "line 4, column No: candidate number 1 stands in line 2 already. Each candidate needs a number of their own.",
+        "line 4, column No: candidate number 1 stands in line 2 already. Each candidate needs a number of their own: "
+        "correct one of the two, or delete the line that is too much.",
     ]
 
 
@@ -195,8 +196,8 @@ def test_a_short_row_and_a_long_row_are_refused_with_their_lines():
 
 def test_a_list_without_headings_is_refused_with_what_stands_there():
     assert problems(b"1,Ada\n2,Ben\n") == [
-        "line 1: no column for the candidate number; the first line has '1', 'Ada'. Name one of them 'Number'.",
-        "line 1: no column for the name; the first line has '1', 'Ada'. Name one of them 'Name'.",
+        "line 1: no column is called Number or Name; the first line has '1', 'Ada'. Put a line above the candidates "
+        "that names the columns: Number, Name, Class.",
     ]
 
 
@@ -206,7 +207,8 @@ def test_two_columns_for_one_thing_are_refused():
 
 def test_an_empty_file_and_a_list_without_candidates_are_refused():
     assert problems(b"") == ["The file is empty. Save the class list again and retry."]
-    assert problems(b"No,Name\n") == ["There are headings, but no candidates below them."]
+    assert problems(b"No,Name\n") == [
+        "There are headings, but no candidates below them. Put each candidate in a row below the headings."]
 
 
 def test_more_than_five_thousand_rows_are_refused():

@@ -10,7 +10,9 @@ from examkit.planning.said import Said
 def sentence(problem):
     """A sentence of the pure parts in the reader's language; other text as it is."""
     if isinstance(problem, Said):
-        return gettext(problem.text) % problem.values
+        told = {name: sentence(value) if isinstance(value, Said) else value
+                for name, value in problem.values.items()}
+        return gettext(problem.text) % told
     return str(problem)
 
 
