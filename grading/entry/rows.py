@@ -36,6 +36,11 @@ class Line:
         """Whether anything stands there."""
         return bool(self.words.strip() or self.inference.strip() or self.chosen)
 
+    @property
+    def stands(self):
+        """Whether something was saved before and is there still."""
+        return self.filled and bool(self.version)
+
     def shown(self):
         """What the fields hold: what was just sent where that is not stored, else what is stored."""
         stored = {"words": self.words, "inference": self.inference, "chosen": self.chosen,

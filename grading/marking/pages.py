@@ -37,6 +37,11 @@ class EntryRow:
         return self.typed.get("inference", self.view.inference)
 
     @property
+    def version(self):
+        """The version that a save goes over: that of the page which was refused, until it is looked at."""
+        return (self.form["version"].value() or 0) if self.problem else self.view.version
+
+    @property
     def failed(self):
         """Whether the row was not saved."""
         return bool(self.problem)

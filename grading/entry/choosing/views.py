@@ -11,7 +11,7 @@ from grading.entry import rows
 from grading.marking import services
 from grading.marking.parts import RESULT
 from grading.marking.selectors import record_of, sample_or_404
-from grading.marking.views.common import examiner_only, is_open, page_methods, tried
+from grading.marking.views.common import examiner_only, is_open, page_methods, told_how_many, tried
 
 
 @examiner_only
@@ -26,12 +26,8 @@ def record(request, pk, code):
         return _page(request, sample, lines, status=409)
     for line in lines:
         _save(request, sample, line, only_if_differs=True)
-    failed = sum(bool(line.problem) for line in lines)
-    if failed:
-        messages.error(request, _("%(count)d lines are not saved: see what stands beside them. The others "
-                                  "are.") % {"count": failed})
+    if not told_how_many(request, sum(bool(line.problem) for line in lines)):
         return _page(request, sample, lines, status=409)
-    messages.success(request, _("The record is saved."))
     return redirect("marking:marks" if "mark" in request.POST else "choosing:record", pk, code)
 
 

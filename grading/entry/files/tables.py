@@ -16,6 +16,7 @@ from grading.entry.files.written import (
     Entry,
     Problem,
     Reading,
+    empty,
     too_many_rows,
 )
 from grading.marking.parts import RESULT
@@ -37,17 +38,16 @@ def read_table(data, filename):
     try:
         table = sheets.read(data, filename)
     except AllRefused as refusal:
-        return Reading(problems=tuple(Problem(line, column, str(what))
-                                      for line, column, what in refusal.problems))
+        return Reading.refused(*(Problem(line, column, str(what)) for line, column, what in refusal.problems))
     rows = [(line, cells) for line, cells in table.rows if any(cell.strip() for cell in cells)]
     if not rows:
-        return Reading(problems=(Problem(0, "", _("The file is empty.")),))
+        return Reading.refused(empty())
     (line, heads), *rest = rows
     columns, problems = _columns(line, heads)
     if len(rest) > MOST_ROWS:
         problems.append(too_many_rows())
     if problems:
-        return Reading(problems=tuple(problems))
+        return Reading.refused(*problems)
     return _read(columns, heads, rest, table.formulas)
 
 
@@ -85,7 +85,7 @@ def _read(columns, heads, rows, formulas):
     remarks = [Problem(line, heads[index] if index < len(heads) else "",
                        _("this cell holds a formula; its text was kept as it stands."))
                for line, index in formulas]
-    return Reading(tuple(entries), tuple(remarks), tuple(problems))
+    return Reading.of(entries, problems, remarks)
 
 
 def _entries(row, line):
@@ -101,4 +101,4 @@ def _entries(row, line):
                                              "Anion."))]
     result = Entry(cell[CODE], Cell(RESULT, line, cell[TEST].column), cell[CATION], cell[ANION])
     line_ = Entry(cell[CODE], cell[TEST], cell[OBSERVATION], cell[INFERENCE])
-    return [entry for entry in (() if is_result else (line_,)) + (result,) if not entry.blank], []
+    return [result] if is_result else [line_, result], []

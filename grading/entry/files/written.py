@@ -43,6 +43,11 @@ def too_many_rows():
     return Problem(0, "", _("More than %(most)d rows: split the file.") % {"most": MOST_ROWS})
 
 
+def empty():
+    """The problem of a file in which nothing stands."""
+    return Problem(0, "", _("The file is empty."))
+
+
 @dataclass(frozen=True)
 class Entry:
     """One line of one record; of the result (test `result`) the cation and the anion."""
@@ -70,3 +75,15 @@ class Reading:
     entries: tuple[Entry, ...] = ()
     remarks: tuple[Problem, ...] = ()
     problems: tuple[Problem, ...] = ()
+
+    @classmethod
+    def of(cls, entries, problems, remarks=()):
+        """What was read, without its blank lines; more than a file may have are a problem."""
+        filled = tuple(entry for entry in entries if not entry.blank)
+        more = [too_many_rows()] if len(filled) > MOST_ROWS else []
+        return cls(filled, tuple(remarks), (*problems, *more))
+
+    @classmethod
+    def refused(cls, *problems):
+        """A file of which nothing was read."""
+        return cls(problems=problems)

@@ -14,6 +14,7 @@ from grading.entry.files.written import (
     Entry,
     Problem,
     Reading,
+    empty,
     too_many_rows,
 )
 from grading.marking.parts import RESULT
@@ -64,7 +65,7 @@ def read_yaml(data):
     try:
         return _read(_document(data))
     except _Wrong as wrong:
-        return Reading(problems=(wrong.problem,))
+        return Reading.refused(wrong.problem)
 
 
 def _document(data):
@@ -94,14 +95,12 @@ def _document(data):
 
 def _read(root):
     if root is None:
-        return Reading(problems=(Problem(0, "", _("The file is empty.")),))
+        return Reading.refused(empty())
     nodes = root.value if isinstance(root, yaml.SequenceNode) else [root]
     entries, problems = [], []
     for node in nodes:
         _record(node, entries, problems)
-    if len(entries) > MOST_ROWS:
-        problems.append(too_many_rows())
-    return Reading(tuple(entry for entry in entries if not entry.blank), (), tuple(problems))
+    return Reading.of(entries, problems)
 
 
 def _record(node, entries, problems):

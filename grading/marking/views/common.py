@@ -2,6 +2,8 @@
 
 from django.contrib import messages
 from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from examkit.access import allow
@@ -41,3 +43,15 @@ def tried(request, service, *, otherwise=None, **arguments):
         messages.error(request, str(problem))
         return None
     return otherwise if answer is None else answer
+
+
+def told_how_many(request, failed):
+    """Say whether a whole record was saved, with how many of its lines were not; True where all were."""
+    if not failed:
+        messages.success(request, _("The record is saved."))
+        return True
+    messages.error(request, ngettext(
+        "%(count)d line is not saved: see what stands beside it. The others are.",
+        "%(count)d lines are not saved: see what stands beside them. The others are.",
+        failed) % {"count": failed})
+    return False

@@ -8,7 +8,14 @@ from django.views.decorators.http import require_POST
 
 from grading.marking import pages, selectors, services
 from grading.marking.suggest import frozen_record
-from grading.marking.views.common import examiner_only, is_open, page_methods, tried, with_reason
+from grading.marking.views.common import (
+    examiner_only,
+    is_open,
+    page_methods,
+    told_how_many,
+    tried,
+    with_reason,
+)
 
 
 @examiner_only
@@ -93,13 +100,4 @@ def _saved_whole(request, sample, rows):
         return False
     for row in rows:
         pages.save_entry(row, sample, request.user)
-    failed = [row for row in rows if row.failed]
-    if failed:
-        messages.error(
-            request,
-            _("%(count)d lines are not saved: see what stands beside them. The others are.")
-            % {"count": len(failed)},
-        )
-    else:
-        messages.success(request, _("The record is saved."))
-    return not failed
+    return told_how_many(request, sum(row.failed for row in rows))
