@@ -3,6 +3,7 @@
 import hashlib
 import json
 from dataclasses import dataclass
+from fractions import Fraction
 
 from examkit.knowledge import knowledge
 from grading.marking.marks import marks_text
@@ -38,9 +39,14 @@ class Effect:
     opens: bool  # finished, and would have to be marked again
 
     @property
+    def other_marks(self):
+        """Whether other marks would be suggested."""
+        return bool(self.parts) or str(self.before) != str(self.then)
+
+    @property
     def changes(self):
         """Whether anything would be otherwise."""
-        return bool(self.parts or self.lost or self.opens) or str(self.before) != str(self.then)
+        return bool(self.other_marks or self.lost or self.opens)
 
     def told(self):
         """For the trail: marks before and then, and how many marks go."""
@@ -62,8 +68,17 @@ def effects(exam, key, found=None):
 
 def lost(record, fresh):
     """The awards of a record that count now and would not under fresh suggestions."""
+    return [award for award, steps in counting(record, fresh) if steps is None]
+
+
+def counting(record, fresh):
+    """(award, its steps under fresh suggestions) of every award of a record that counts now.
+
+    An award that speaks of the same words, marks and suggestion is the same mark, in whatever steps they are
+    counted; None where it does not, or where its marks are no whole number of steps.
+    """
     now = stored(record.paper)
-    return [award for award in record.awards.all() if _counts(award, now) and not _counts(award, fresh)]
+    return [(award, _steps_then(award, now, fresh)) for award in record.awards.all() if _counts(award, now)]
 
 
 def opens(record, fresh):
@@ -80,6 +95,25 @@ def digest(exam, key, found):
     return hashlib.sha256(json.dumps(said).encode()).hexdigest()
 
 
+def _steps_then(award, now, fresh):
+    old, new = now.part(award.part), fresh.part(award.part)
+    if new is None or _said(old, now) != _said(new, fresh):
+        return None
+    steps = award.steps * Fraction(now.step_marks) / Fraction(fresh.step_marks)
+    return int(steps) if steps.denominator == 1 else None
+
+
+def _said(part, suggestions):
+    """What a mark for a part speaks of: the words, the suggestion, the full marks."""
+    return (part.written, part.sure, *_marks(part, suggestions))
+
+
+def _marks(part, suggestions):
+    """Suggested and full marks of a part, as numbers."""
+    step = Fraction(suggestions.step_marks)
+    return part.steps * step, part.out_of * step
+
+
 def _counts(award, suggestions):
     """Whether an award speaks of these suggestions: the same words, and marks of the same size."""
     part = suggestions.part(award.part)
@@ -89,8 +123,8 @@ def _counts(award, suggestions):
 
 def _effect(record, fresh):
     now = stored(record.paper)
-    old = {part.key: (part.steps, part.out_of, now.step_marks) for part in now.parts}
-    new = {part.key: (part.steps, part.out_of, fresh.step_marks) for part in fresh.parts}
+    old = {part.key: _marks(part, now) for part in now.parts}
+    new = {part.key: _marks(part, fresh) for part in fresh.parts}
     return Effect(
         record=record.pk, code=record.sample.code, before=_sum(now), then=_sum(fresh),
         given=sum(_counts(award, now) for award in record.awards.all()), lost=len(lost(record, fresh)),

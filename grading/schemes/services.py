@@ -1,5 +1,7 @@
 """Mark schemes of a centre's own, and another one for an exam: with its effects seen, and a reason."""
 
+from dataclasses import asdict
+
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -13,7 +15,7 @@ from grading.errors import NotPossible
 from grading.marking.services import needed
 from grading.models import Foreseen, Record
 from grading.schemes import foresight
-from grading.schemes.selectors import digest, effects, lost, opens
+from grading.schemes.selectors import counting, digest, effects, opens
 from grading.scoring.mark_scheme import MarkSchemeError, mark_scheme, problems
 
 CHANGEABLE = (State.DRAWN, State.PREPARED, State.SAT, State.MARKED)
@@ -91,9 +93,22 @@ def _again(sight, key):
     """New suggestions for a record; whether it was finished and must be opened again."""
     record, fresh = sight.record, sight.known(key)
     reopened = opens(record, fresh)
-    for award in lost(record, fresh):
-        award.suggestion = award.suggestion | {"stamp": ""}  # it says no longer what it spoke of
-        award.save(update_fields=["suggestion"])
+    for award, steps in counting(record, fresh):
+        _speak(award, steps, fresh)
     record.paper, record.finished = fresh.as_json(), record.finished and not reopened
     record.save(update_fields=["paper", "finished"])
     return reopened
+
+
+def _speak(award, steps, fresh):
+    """Let an award speak of fresh suggestions: in their steps, or of nothing where it has none there."""
+    if steps is None:
+        award.suggestion = award.suggestion | {"stamp": ""}  # it says no longer what it spoke of
+        award.save(update_fields=["suggestion"])
+    elif award.suggestion["step_marks"] != fresh.step_marks:
+        part = fresh.part(award.part)
+        award.steps, award.out_of_steps, award.suggested_steps = steps, part.out_of, part.steps
+        award.suggestion = award.suggestion | asdict(part) | {
+            "stamp": part.stamp, "step_marks": fresh.step_marks, "mark_scheme": fresh.mark_scheme}
+        award.version += 1
+        award.save(update_fields=["steps", "out_of_steps", "suggested_steps", "suggestion", "version"])

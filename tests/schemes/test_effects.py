@@ -138,6 +138,44 @@ def test_marks_of_another_size_never_pass_for_those_of_today(exam, entered, ours
     assert not any(view.current for view in views)
 
 
+def in_whole_marks(ours):
+    """The school's mark scheme, with the same marks counted in whole ones."""
+    marking = ours.data["marking"]
+    lines = {"stages": {stage: {part: steps // 2 for part, steps in line.items()}
+                        for stage, line in marking["lines"]["stages"].items()}, "tests": {}}
+    return doubled(ours, lines=lines, step_marks="1", result={"cation": 2, "anion": 2})
+
+
+def test_the_same_marks_in_other_steps_change_nothing(exam, sample, examiner, ours, teacher):
+    enter(sample, examiner, lines={"appearance": ("green crystals, damp", "")})
+    mark(sample, examiner)
+    key = in_whole_marks(ours)
+    (effect,) = effects(exam, key)
+    assert (effect.parts, effect.lost, effect.opens, str(effect.before)) == (0, 0, False, str(effect.then))
+    before, when = str(effect.before), list(Award.objects.values_list("part", "at", "by"))
+    apply(exam, key, teacher)
+
+    record = record_of(sample)
+    assert (still_unmarked(record), record.finished) == ([], True)
+    assert {award.suggestion["step_marks"] for award in Award.objects.all()} == {"1"}
+    assert list(Award.objects.values_list("part", "at", "by")) == when, "no examiner did anything"
+    given = stored(record.paper).given({award.part: award.steps for award in Award.objects.all()})
+    assert f"{sum(given.values())}/{stored(record.paper).out_of}" == before
+
+
+def test_a_half_mark_that_was_given_is_given_again_where_only_whole_ones_are_counted(exam, sample, examiner, ours,
+                                                                                     teacher):
+    enter(sample, examiner, lines={"appearance": ("green crystals, damp", "")})
+    mark(sample, examiner)
+    award = Award.objects.get(part="appearance.observation")
+    award.steps -= 1
+    award.save()
+    apply(exam, in_whole_marks(ours), teacher)
+
+    assert [part.key for part in still_unmarked(record_of(sample))] == ["appearance.observation"]
+    assert not record_of(sample).finished
+
+
 def test_an_exam_that_was_handed_over_goes_back_to_marking(exam, ours, teacher, examiner):
     for number, *_rest in CANDIDATES:
         enter(sample_of(exam, number), examiner)
