@@ -68,8 +68,8 @@ def _need_problems(plan):
     apart = [one.number for one in plan.entrants if one.separate]
     places = {kind: sum(len(h.benches) for h in plan.halls if h.separate == kind) for kind in (True, False)}
     if len(apart) > places[True]:
-        yield _("%(needed)d candidates need a separate room (%(numbers)s), and sittings in separate rooms "
-                "have %(places)d open benches. Add a sitting in a room marked as separate.",
+        yield _("A separate room is needed for %(needed)d (number %(numbers)s), and sittings in separate "
+                "rooms have %(places)d open benches. Add a sitting in a room marked as separate.",
                 needed=len(apart), numbers=", ".join(apart), places=places[True])
     others = len(plan.entrants) - len(apart)
     if places[True] and others > places[False]:
@@ -78,7 +78,7 @@ def _need_problems(plan):
     left = [one.number for one in plan.entrants if one.left]
     benches = sum(len(hall.left) for hall in plan.halls)
     if len(left) > benches:
-        yield _("%(needed)d candidates need a left-handed bench (%(numbers)s), and the sittings have "
+        yield _("A left-handed bench is needed for %(needed)d (number %(numbers)s), and the sittings have "
                 "%(benches)d. Mark benches of the rooms as left-handed.",
                 needed=len(left), numbers=", ".join(left), benches=benches)
 

@@ -183,7 +183,7 @@ def test_each_way_out_that_is_named_does_free_the_draw():
 def test_too_few_benches_for_the_left_handed_are_refused():
     given_ = Plan((hall(),), (Entrant("n000", left=True), *crowd(5)[1:]), TWELVE)
 
-    assert "1 candidates need a left-handed bench (n000), and the sittings have 0" in refusal(given_)
+    assert "A left-handed bench is needed for 1 (number n000), and the sittings have 0" in refusal(given_)
 
 
 def test_no_separate_room_is_refused():
