@@ -85,6 +85,7 @@ class Reading(WordsRead):
 
     findings: tuple[Finding, ...] = ()
     heard: tuple[Heard, ...] = ()  # its words without grammar
+    either: str = ""  # words that tell a thing and its denial for the reader to choose from
 
     @property
     def sure(self):

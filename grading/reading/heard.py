@@ -14,10 +14,12 @@ THINGS = ("colour", "event", "texture", "gas", "smell", "paper", "deed")
 TURNS = ("turns", "goes")
 SAYING = (*THINGS, "step", "reagent")
 NONE = "none"
+AFFIRMED = "affirms"  # "H2O ✓"
 KEPT = "keeps"  # "stays white": a word of its own
-LOST = "loses"  # "lost its colour": the colour that follows is what it was
 SMELT = "smell"  # a verb as well: "ammonia not smelt"
+LOST = "loses"  # "lost its colour": the colour that follows is what it was
 GOES = Entry("event", "dissolves")  # "it goes", and nothing tells to which colour
+GONE = Entry("join", LOST)  # "the purple goes"
 
 
 @dataclass(frozen=True)
@@ -60,6 +62,8 @@ def _parts(found):
     part, denying = [], False
     for chunk in found:
         means = chunk.entry.means if chunk.kind == "join" else ""
+        if means in PARTS and chunk.written.isalpha() and part and _denied_thing(part):
+            continue  # "no gas which turns litmus blue"
         if means in PARTS or (means == "and" and denying):
             yield part, means
             part, denying = [], False
@@ -67,6 +71,12 @@ def _parts(found):
         denying = denying or _denies(chunk)
         part.append(chunk)
     yield part, "stop"
+
+
+def _denied_thing(part):
+    """Whether a part denies a thing and says no more, so that a relative clause goes on with it."""
+    said = [chunk for chunk in part if chunk.kind != "filler"]
+    return len(said) == 2 and _denies(said[0]) and said[1].kind in THINGS
 
 
 def _denies(chunk):
@@ -90,7 +100,7 @@ def _of_something(entry):
 def _part(part, number, ended):
     """The words of a part. A denial holds for what follows it; with no thing after it, for all before."""
     denial = next((index for index, chunk in enumerate(part) if _denies(chunk)), len(part))
-    gas = any(chunk.kind == "gas" for chunk in part[:denial])
+    gas = {chunk.kind for chunk in part[:denial] if chunk.kind in SAYING} == {"gas"}
     backwards = denial < len(part) and not any(_thing(chunk, gas) for chunk in part[denial:])
     backwards = backwards or _none_of(part)
     words, turning, lost = [], False, False
@@ -99,7 +109,7 @@ def _part(part, number, ended):
         if chunk.kind in SAYING:
             denied = index > denial or (backwards and not chunk.entry.negated)
             words.append(Heard(chunk.entries, number, denied, ended == "colon", lost, turning))
-        elif means in (KEPT, LOST) or index == denial:
+        elif means in (KEPT, LOST, AFFIRMED) or index == denial:
             words.append(Heard(chunk.entries, number))
             words = [replace(word, before=word.before or means == LOST) for word in words]
             lost = lost or means == LOST
@@ -109,5 +119,7 @@ def _part(part, number, ended):
         words = [replace(word, before=False) for word in words]
         turning = False
     if any(chunk.entry.means == "goes" for chunk in part) and not turning:
-        words.append(Heard((GOES,), number))
+        coloured = any(word.entry.kind == "colour" for word in words)
+        fallen = any(word.entry.kind == "event" and not word.entry.weak for word in words)
+        words.append(Heard((GONE if coloured and not fallen else GOES,), number))
     return words

@@ -8,7 +8,7 @@ from grading.reading.heard import heard
 from grading.reading.lexicon import AIMED
 from grading.reading.reader import Reader
 from grading.reading.struck import without_struck
-from grading.reading.together import together
+from grading.reading.together import either_or, together
 
 SEEN = ("unread",)
 NAMES_ONLY = ("gas", "product")  # what may only be the name of a test
@@ -38,6 +38,7 @@ def _read(words, text):
         text=text,
         findings=findings,
         heard=heard(found),
+        either=either_or(found),
         read=_spans(found, lambda kind: kind not in (*SEEN, *PASSED)),
         filler=_spans(found, lambda kind: kind in PASSED),
         unread=_spans(found, lambda kind: kind in SEEN),

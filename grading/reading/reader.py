@@ -372,6 +372,9 @@ class Reader(Timing, OnPapers, Settling):
         self._flush()
         self.losing = True
 
+    def _join_affirms(self, chunk):
+        """ "yes", "✓": that it is so, which the look from above hears."""
+
     def _join_goes(self, chunk):
         """ "goes brown" turns brown; "goes in ammonia" dissolves."""
         fallen = [d for d in self.drafts if (d.event == "precipitate" or d.solid) and not d.negated]

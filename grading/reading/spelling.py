@@ -50,9 +50,9 @@ def _likeliest(table, word, matches):
 
 @lru_cache(maxsize=20_000)
 def _alike(table, word):
-    """The words that sound the same, with the slips between; at most half of the letters may differ."""
+    """The words that sound the same in English, with the slips between; half of the letters may differ."""
     sound = _sound(word)
-    alike = _sounds(table).get(sound, ()) if len(sound) >= SOUNDS else ()
+    alike = _sounds(table).get(sound, ()) if word.isascii() and len(sound) >= SOUNDS else ()
     told = ((match, DamerauLevenshtein.distance(word, match)) for match in alike if match[0] == word[0])
     return [pair for pair in told if pair[1] <= len(word) // 2]
 

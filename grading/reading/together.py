@@ -8,6 +8,8 @@ from grading.reading.lexicon import Entry
 
 STROKE = "~"  # two of them on each side: crossed out
 OR = Entry("join", "or")
+NOTHING = Entry("event", "none")
+STOP = Entry("join", "stop")
 ARROWS = ("→", "⇒", ">", "=", "⟶", "⇌", "←")
 IN_EQUATIONS = re.compile(r"[A-Z][A-Za-z0-9()\[\]]*|\d+|[+()\[\]↑↓]")
 AMOUNT = "amount"  # said of a step: much of something; it must be told of what
@@ -16,7 +18,7 @@ ADDED = ("add", "added", "adding", "with", "in", "addition of")
 
 def together(found):
     """The chunks with those that only say something together given that meaning."""
-    return _amounts(_listed(_without_equations(_without_strokes(found))))
+    return _amounts(_to_nothing(_listed(_lines(_without_equations(_without_strokes(found))))))
 
 
 def _passed(chunk):
@@ -49,6 +51,25 @@ def _side(found, index, way):
     return end
 
 
+def _lines(found):
+    """With a new statement at a stroke between two that have each their heading: "ppt: white / xs: no"."""
+    for index, chunk in enumerate(found):
+        if chunk.written == "/" and any(c.entry.means == "colon" for c in found[index + 1 : index + 6]):
+            found = [*found[:index], replace(chunk, entries=(STOP,)), *found[index + 1 :]]
+    return found
+
+
+def _to_nothing(found):
+    """With "nothing" for a denial, or an equals sign, that is all an arrow leads to: "HCl → no"."""
+    for index, chunk in enumerate(found[:-1]):
+        after, then = found[index + 1], found[index + 2] if index + 2 < len(found) else None
+        last = then is None or (then.kind == "join" and then.entry.means in ("stop", "pause"))
+        denied = after.written == "=" or (after.kind == "negation" and after.entry.means == "not")
+        if chunk.written in ARROWS and denied and last:
+            found = [*found[: index + 1], replace(after, entries=(NOTHING,)), *found[index + 2 :]]
+    return found
+
+
 def _listed(found):
     """With "or" for the commas of a list that is denied: "no black, yellow or brown ppt"."""
     denied = False
@@ -69,6 +90,46 @@ def _between_colours(found, index):
         return False
     rest = next((c for c in after if c.kind not in COLOURFUL and c.written != ","), None)
     return rest is not None and rest.kind == "join" and rest.entry.means == "or"
+
+
+def either_or(found):
+    """The words of a thing that is given together with its denial, to catch a mark ("no ppt or white ppt").
+
+    "no white ppt or yellow ppt" denies both; with nothing said of the thing denied, what is said next of the
+    same thing is the other choice.
+    """
+    for index, chunk in enumerate(found):
+        if chunk.kind == "join" and chunk.entry.means == "or" and 0 < index < len(found) - 1:
+            before = _as_far_as_a_stop(found[:index][::-1])[::-1]
+            after = _as_far_as_a_stop(found[index + 1 :])
+            if _chosen(before, after):
+                return " ".join(c.written for c in (*before, chunk, *after))
+    return ""
+
+
+def _as_far_as_a_stop(chunks):
+    stops = (i for i, c in enumerate(chunks) if c.kind == "join" and c.entry.means in ("stop", "pause"))
+    return chunks[: next(stops, len(chunks))]
+
+
+def _chosen(before, after):
+    """Whether one side of an "or" denies what the other tells."""
+    if any(c.written.lower() in ("either", "neither", "nor") for c in (*before, *after)):
+        return False
+    if _nothing(after[:1]) and any(c.kind in COLOURFUL or _event(c) for c in before) and not _nothing(before):
+        return True
+    bare = _nothing(before) and not any(c.kind in COLOURFUL for c in before)
+    things = {c.entry.means for c in before if _event(c)}
+    coloured = any(c.kind in COLOURFUL for c in after)
+    return bare and coloured and any(_event(c) and c.entry.means in things for c in after)
+
+
+def _nothing(chunks):
+    return any(c.entry.means in ("not", "none") for c in chunks if c.kind in ("negation", "event"))
+
+
+def _event(chunk):
+    return chunk.kind == "event" and chunk.entry.means != "none" and not chunk.entry.weak
 
 
 def _amounts(found):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from grading.reading.heard import LOST
+from grading.reading.heard import AFFIRMED, LOST
 
 
 class Named(NamedTuple):
@@ -33,12 +33,14 @@ class Bag:
     of_papers: set = field(default_factory=set)  # parts that speak of a paper
     of_liquids: set = field(default_factory=set)
     with_step: set = field(default_factory=set)
+    sighted: set = field(default_factory=set)  # parts that speak of a colouring
     kept: set = field(default_factory=set)  # parts in which something stays as it was
     lost: set = field(default_factory=set)  # parts in which something loses its colour
     headings: set = field(default_factory=set)  # parts before a colon
     denials: set = field(default_factory=set)  # parts that deny something
     nothing: set = field(default_factory=set)  # parts that say that nothing is seen
     denying: bool = False
+    affirmed: bool = False
     odourless: bool = False
     solid: bool = False
 
@@ -99,7 +101,9 @@ class Bag:
         self.solid = self.solid or bool(told and not word.denied)
 
     def _join(self, word, entry):
-        (self.lost if entry.means == LOST else self.kept).add(word.part)
+        self.affirmed = self.affirmed or entry.means == AFFIRMED
+        if entry.means != AFFIRMED:
+            (self.lost if entry.means == LOST else self.kept).add(word.part)
 
     def _negation(self, word, _entry):
         self.denying = True
@@ -109,6 +113,8 @@ class Bag:
         if entry.weak:
             if not entry.place:
                 self.of_liquids.add(word.part)
+            if entry.place == "sight":
+                self.sighted.add(word.part)
             self.solid = self.solid or (entry.place == "solid" and not word.denied)
             return
         if entry.means == "none":

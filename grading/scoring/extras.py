@@ -74,6 +74,8 @@ def competes(finding, matches):
         return any(item.event == finding.event for item in asked)
     if finding.step in WITH_AID:
         return any(item.step == finding.step for item in asked)
+    if finding.event in GASEOUS and any(item.event == "sublimate" for item in asked):
+        return False  # smoke: the sublimate on its way
     if finding.event in GASEOUS:
         return bool(finding.colours or finding.smell) or any(item.event in GASEOUS for item in asked)
     if finding.event == "precipitate" and finding.step in COOLING:

@@ -78,6 +78,10 @@ def step_fit(finding, outcome, steps):
     if wanted in IN_WATER and IN_WATER <= set(steps):
         said = "hot water" if said in HEATING else "cold water" if said in COOLING else said
         return True if said == wanted else None if said in IN_WATER else False
+    if said in IN_WATER and wanted in IN_WATER:
+        return None
+    if wanted == "hot water" and said in HEATING:
+        return True
     if {said, wanted} <= HEATING or {said, wanted} <= COOLING or {said, wanted} <= ADDING:
         return True
     if any(reagent in steps for reagent in finding.reagents) and said not in steps:
@@ -100,6 +104,8 @@ def colour_fit(judge, word, expected):
         theirs = canonical(judge.kb, other)
         if mine == theirs or theirs in family(judge.kb, mine) or _turned(judge, mine, theirs):
             return FULL
+        if mine in judge.words.tints and mine in theirs.split():
+            return FULL  # "greenish" for greenish yellow
         if mine in family(judge.kb, theirs):
             best = max(best, judge.marking.share("observation", "general_colour"))
         else:

@@ -9,14 +9,14 @@ from grading.reading.observation import contradictory
 from grading.scoring.extras import accepted, beyond_missed, competes, extras_of, incidental, positive
 from grading.scoring.fit import colour_fit, says_nothing
 from grading.scoring.fitted import fitted
-from grading.scoring.from_above import both_looks, from_above
+from grading.scoring.from_above import from_above
 from grading.scoring.judge import FULL, NIL, WITH_AID, Award
 from grading.scoring.parts import MISSING, PART, RIGHT, WRONG
 from grading.scoring.required import expected_facets, look_of, required
+from grading.scoring.two_looks import BESIDE_RIGHT, both_looks
 
 NOT_ALL = "enough is told, but not all that is to be seen"
 BOTH = "something and nothing are both recorded"
-BESIDE_RIGHT = "something that is not expected stands beside what is right"
 STEPS = 3  # from so many steps on, a confirmation is one though one of them was not told
 LONG = 3  # so many colours for one thing are a list
 
@@ -31,35 +31,50 @@ def judge_observation(judge, line, reading, elsewhere=(), present=()):
     reading = replace(reading, findings=fitted(judge, line["test"], reading.findings, asked))
     if reading.blank:
         return Award(NIL, "Nothing is written.", blank=True)
-    why = tuple(reading.why_unsure())
+    facets = expected_facets(line, judge.marking.observation["also_accepted"])
+    beside = partial(incidental, judge, line["test"], elsewhere=elsewhere)
+    worthless = _worthless(judge, facets, reading, beside)
+    if worthless:
+        return worthless
+    if reading.findings or reading.unread:
+        award = _by_grammar(judge, line, facets, reading, beside, present)
+    else:
+        award = Award(NIL, "Nothing that was written says what was seen.", blank=True, unsaid=True)
+    award = both_looks(award, from_above(judge, line, reading, facets, elsewhere, present), reading)
+    return replace(award, read=reading.in_words())
+
+
+def _worthless(judge, facets, reading, beside):
+    """The award of what earns nothing whatever is expected, or None: words to the marker, both, lists."""
+    rules, why = judge.marking.observation, tuple(reading.why_unsure())
     if reading.aimed:
-        return Award(
-            NIL, f"“{reading.aimed[0]}” speaks to the marker; it earns nothing.", "", why, blank=True
-        )
-    if not reading.findings and not reading.unread:
-        return Award(NIL, "Nothing that was written says what was seen.", "", why, blank=True)
-    rules = judge.marking.observation
-    facets = expected_facets(line, rules["also_accepted"])
+        reason = f"“{reading.aimed[0]}” speaks to the marker; it earns nothing."
+        return Award(NIL, reason, "", why, blank=True)
     both = next(contradictory(reading.findings), None)
     if both and rules["contradiction"] == "nothing":
         return Award(NIL, f"It {both}.", reading.in_words(), why)
-    beside = partial(incidental, judge, line["test"], elsewhere=elsewhere)
+    if rules["alternatives"] != "nothing":
+        return None
     said = [finding for finding in reading.findings if not beside(finding)]
     listed = _listed(judge, said, {c for f in facets for item in f.everything for c in item.colours})
-    if listed and rules["alternatives"] == "nothing":
-        reason = f"A list of alternatives ({listed}) says nothing of what was seen."
-        return Award(NIL, reason, reading.in_words(), tuple(why), blank=True)
+    if not (listed or reading.either):
+        return None
+    reason = f"A list of alternatives ({listed or reading.either}) says nothing of what was seen."
+    return Award(NIL, reason, reading.in_words(), why, blank=True)
+
+
+def _by_grammar(judge, line, facets, reading, beside, present):
+    """The award of the findings as they were read."""
     best = _nothing(judge, line, facets, reading, beside)
-    if any(facet.positive for facet in facets):
-        shown = _something(judge, line, facets, reading, beside, present)
-        either = line["margin"] == "marginal" and not any(positive(judge, f) for f in said)
-        best = max(best, shown, key=lambda award: award.share) if either else shown
-    elif any(item.seen for facet in facets for item in facet.everything) and best.share < FULL:
-        best = max(
-            best, _something(judge, line, facets, reading, beside, present), key=lambda award: award.share
-        )
-    best = both_looks(best, from_above(judge, line, reading, facets, elsewhere, present))
-    return Award(best.share, best.reason, reading.in_words(), (*why, *best.why), other=best.other)
+    if not any(item.seen for facet in facets for item in facet.everything):
+        return best
+    shown = partial(_something, judge, line, facets, reading, beside, present)
+    if not any(facet.positive for facet in facets):
+        return best if best.share == FULL else max(best, shown(), key=lambda award: award.share)
+    said = (finding for finding in reading.findings if not beside(finding))
+    if line["margin"] == "marginal" and not any(positive(judge, f) for f in said):
+        return max(best, shown(), key=lambda award: award.share)
+    return shown()
 
 
 def _listed(judge, findings, accepted):

@@ -284,7 +284,13 @@ def same_effect(judge, finding, effect):
         return True  # "turned lime water white"
     if not effect.colours:
         return not finding.colours or uncoloured(judge, finding) or not effect.texture
-    return any(colour_fit(judge, word, effect.colours) for word in finding.colours)
+    return any(_paper_colour(judge, word, effect.colours) for word in finding.colours)
+
+
+def _paper_colour(judge, word, wanted):
+    """Whether a paper took a colour that is wanted, or one mixed of it ("blue-black" for blue)."""
+    parts = {judge.words.tints.get(part, part) for part in word.split()}
+    return bool(colour_fit(judge, word, wanted)) or bool(parts & set(wanted))
 
 
 def told(outcome):
