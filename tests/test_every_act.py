@@ -38,7 +38,7 @@ TAKEN_BACK_BY = {
     PLANNING + "draw.draw_seal": PLANNING + "draw.draw_unseal",
     PLANNING + "draw.draw_make": PLANNING + "exams.exam_move",
     **{PLANNING + f"changes.{act}": PLANNING + "changes.change_undo"
-       for act in ("late_candidate", "bench_broken", "seats_swapped", "batch_spoilt")},
+       for act in ("late_candidate", "bench_broken", "bench_opened", "candidate_moved", "seats_swapped", "batch_spoilt")},
     STOCK + "services.tick": STOCK + "services.tick",
     STOCK + "services.shelf_add": STOCK + "services.shelf_remove",
     STOCK + "services.shelf_change": BOTTLE,

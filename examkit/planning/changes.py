@@ -1,4 +1,5 @@
-"""What is drawn anew after a draw, alone: a late candidate, a broken bench, swapped seats, a spoilt batch.
+"""What is drawn anew after a draw, alone: a late candidate, a broken bench, another sitting, swapped seats, a
+spoilt batch; and a bench that comes into use.
 
 Nobody else is touched; same draw, change and seed, same result.
 """
@@ -9,11 +10,12 @@ from dataclasses import dataclass, replace
 from examkit.planning.balance import shares
 from examkit.planning.chance import Stream
 from examkit.planning.codes import fresh_codes
-from examkit.planning.plan import Entrant, Plan, Seat
+from examkit.planning.plan import BenchAt, Entrant, Plan, Seat
 from examkit.planning.said import AllRefused
 from examkit.planning.said import said as _
 
 LATE, BENCH, SWAP, SPOILT = "late candidate", "broken bench", "seats swapped", "spoilt batch"
+MOVE, OPENED = "another sitting", "bench opened"
 TRIES = 30  # orders in which the candidates of a spoilt batch are served
 
 
@@ -42,7 +44,8 @@ def _late(drawn, change, seed):
                 seat = Seat(entrant.number, hall.name, bench, salt)
                 return _with(replace(drawn, plan=plan), [seat], seed, new_codes=True)
     raise AllRefused([_("No free bench is left for candidate %(number)s on which a salt of the pool keeps "
-                        "the rules. Open a bench, add a sitting, or lift a wish.", number=entrant.number)])
+                        "the rules. Bring another bench into use ('A bench comes into use'), or lift a wish.",
+                        number=entrant.number)])
 
 
 def _bench(drawn, change, seed):
@@ -53,21 +56,51 @@ def _bench(drawn, change, seed):
     seat = next((one for one in drawn.seats.values() if (one.sitting, one.bench) == (name, label)), None)
     if seat is None:
         return replace(drawn, plan=plan)
-    entrant, others = _entrant(plan, seat.number), _others(drawn.seats, [seat.number])
-    stream, hall = Stream(seed, "bench"), next(one for one in plan.halls if one.name == name)
-    entrant = replace(entrant, bench="")
-    free = stream.shuffled(_free(hall, entrant, others))
-    for bench in free:
-        if seat.salt in _allowed(plan, others, entrant, name, bench):
-            return _with(replace(drawn, plan=plan), [replace(seat, bench=bench)], seed)
-    for bench in free:
-        salt = _salt(plan, others, entrant, name, bench, stream)
-        if salt:
-            moved = Seat(seat.number, name, bench, salt)
-            return _with(replace(drawn, plan=plan), [moved], seed, new_codes=True)
+    hall = next(one for one in plan.halls if one.name == name)
+    moved = _reseated(replace(drawn, plan=plan), seat, [hall], Stream(seed, "bench"), seed)
+    if moved:
+        return moved
     raise AllRefused([_("Sitting '%(sitting)s' has no other free bench for candidate %(number)s on which a "
-                        "salt keeps the rules. Open a bench, or enter the candidate for another sitting.",
+                        "salt keeps the rules. Bring another bench of the room into use ('A bench comes into "
+                        "use'), or move the candidate ('Another sitting'); then report this one.",
                         sitting=name, number=seat.number)])
+
+
+def _move(drawn, change, seed):
+    """A candidate goes to a free bench of another sitting (a named one, or the emptiest that suits), with the
+    same sample where it keeps the rules there, else with another salt."""
+    seat, name = drawn.seats[change["number"]], change["sitting"]
+    plan = plan_after(drawn.plan, change)
+    stream, entrant = Stream(seed, "move"), _entrant(plan, seat.number)
+    halls = [one for one in _suiting(plan, entrant) if one.name != seat.sitting and name in ("", one.name)]
+    halls = sorted(stream.shuffled(halls), key=lambda one: _fullness(one, drawn.seats))
+    moved = _reseated(replace(drawn, plan=plan), seat, halls, stream, seed)
+    if moved:
+        return moved
+    raise AllRefused([_("No sitting but their own, or not the one named, has a free bench for candidate "
+                        "%(number)s on which a salt keeps the rules. Bring another bench into use ('A bench "
+                        "comes into use'), or name another sitting.", number=seat.number)])
+
+
+def _reseated(drawn, seat, halls, stream, seed):
+    """The draw with a seat moved to a free bench of these halls: with the same sample on the first that
+    allows it, else with another salt; None where there is no way."""
+    entrant = replace(_entrant(drawn.plan, seat.number), bench="")
+    others = _others(drawn.seats, [seat.number])
+    free = [(hall.name, bench) for hall in halls for bench in stream.shuffled(_free(hall, entrant, others))]
+    for name, bench in free:
+        if seat.salt in _allowed(drawn.plan, others, entrant, name, bench):
+            return _with(drawn, [replace(seat, sitting=name, bench=bench)], seed)
+    for name, bench in free:
+        salt = _salt(drawn.plan, others, entrant, name, bench, stream)
+        if salt:
+            return _with(drawn, [Seat(seat.number, name, bench, salt)], seed, new_codes=True)
+    return None
+
+
+def _opened(drawn, change, _seed):
+    """A bench more in a sitting; nobody moves."""
+    return replace(drawn, plan=plan_after(drawn.plan, change))
 
 
 def _swap(drawn, change, _seed):
@@ -108,7 +141,7 @@ def _spoilt(drawn, change, seed):
                         "the batch anew, or undo the draw.", salt=salt)])
 
 
-KINDS = {LATE: _late, BENCH: _bench, SWAP: _swap, SPOILT: _spoilt}
+KINDS = {LATE: _late, BENCH: _bench, MOVE: _move, OPENED: _opened, SWAP: _swap, SPOILT: _spoilt}
 
 
 def _with(drawn, new, seed, new_codes=False):
@@ -127,13 +160,26 @@ def _others(seats, numbers):
     return {number: seat for number, seat in seats.items() if number not in numbers}
 
 
-def _closed(plan, name, label):
-    halls = tuple(
-        replace(hall, benches=tuple(bench for bench in hall.benches if bench.label != label))
-        if hall.name == name else hall
-        for hall in plan.halls
-    )
-    return replace(plan, halls=halls)
+def _in_hall(plan, name, change):
+    """The plan with one of its halls changed."""
+    return replace(plan, halls=tuple(change(hall) if hall.name == name else hall for hall in plan.halls))
+
+
+def _without(hall, label):
+    return replace(hall, benches=tuple(bench for bench in hall.benches if bench.label != label))
+
+
+def _with_bench(hall, about):
+    bench = BenchAt(*about["at"], about["bench"])
+    left = {*hall.left, bench.label} if about["left"] else {*hall.left} - {bench.label}
+    return replace(hall, benches=tuple(sorted((*hall.benches, bench))), left=tuple(sorted(left)),
+                   links=tuple(tuple(link) for link in about["links"]))
+
+
+def _free_to_move(plan, number):
+    """The plan without a candidate's wishes for a sitting and a bench."""
+    return replace(plan, entrants=tuple(
+        replace(one, sitting="", bench="") if one.number == number else one for one in plan.entrants))
 
 
 def _suiting(plan, entrant):
@@ -188,11 +234,16 @@ def _salt(plan, seats, entrant, name, label, stream, but=""):
 
 
 def plan_after(plan, about):
-    """The plan after a change: with the late candidate, without the broken bench."""
+    """The plan after a change: with the late candidate or the opened bench, without the broken bench or the
+    wishes of who is moved."""
     if about["kind"] == LATE:
         return replace(plan, entrants=(*plan.entrants, _read(about["entrant"])))
     if about["kind"] == BENCH:
-        return _closed(plan, about["sitting"], about["bench"])
+        return _in_hall(plan, about["sitting"], lambda hall: _without(hall, about["bench"]))
+    if about["kind"] == OPENED:
+        return _in_hall(plan, about["sitting"], lambda hall: _with_bench(hall, about))
+    if about["kind"] == MOVE:
+        return _free_to_move(plan, about["number"])
     return plan
 
 

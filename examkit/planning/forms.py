@@ -10,6 +10,7 @@ from examkit.chemistry.formula import pretty
 from examkit.knowledge import USUAL_MARK_SCHEME, USUAL_SCHEME, knowledge
 from examkit.models import Candidate, Exam, Part, Sitting, User
 from examkit.planning.rules import COLOUR_AVOIDED, COLOUR_NEVER, Rules
+from examkit.planning.selectors.draw import benches_of
 from examkit.planning.services.rooms import MOST
 
 MILLIGRAMS = 1000
@@ -219,18 +220,61 @@ class BrokenForm(forms.Form):
 
     def __init__(self, *args, exam, **more):
         super().__init__(*args, **more)
+        self.exam = exam
         self.fields["sitting"].queryset = exam.sittings.select_related("room")
 
     def clean(self):
-        """The bench of the sitting's room by its label."""
+        """The bench by its label."""
         sitting, label = self.cleaned_data.get("sitting"), self.cleaned_data.get("bench", "").strip()
-        if sitting:
-            bench = sitting.room.benches.filter(label__iexact=label, open=True).first()
-            if bench is None:
-                self.add_error("bench", _("There is no open bench %(bench)s in this sitting.") % {
-                    "bench": label})
-            self.cleaned_data["bench"] = bench
+        if sitting and label:
+            self.cleaned_data["bench"] = self.found(sitting, label)
         return self.cleaned_data
+
+    def found(self, sitting, label):
+        """The bench of the plan as it stands, whatever became of the room since."""
+        benches = benches_of(self.exam, sitting)
+        bench = next((one for one in benches if one.label.casefold() == label.casefold()), None)
+        if bench is None:
+            self.add_error("bench", _("There is no open bench %(bench)s in this sitting.") % {"bench": label})
+        return bench
+
+
+class OpenedForm(BrokenForm):
+    """A bench of the room that comes into use in a sitting."""
+
+    def found(self, sitting, label):
+        """The bench of the room, which must be open there."""
+        bench = sitting.room.benches.filter(label__iexact=label, open=True).first()
+        if bench is None:
+            self.add_error("bench", _("There is no open bench %(bench)s in %(room)s. Put it in, or open it, "
+                                      "in the room first.") % {"bench": label, "room": sitting.room})
+        return bench
+
+
+def drawn_candidate(exam, number):
+    """The candidate with this number who has a seat; a form's error where nobody has."""
+    found = exam.candidates.filter(number=number.strip(), sample__isnull=False).first()
+    if found is None:
+        raise forms.ValidationError(_("No candidate %(number)s is drawn.") % {"number": number.strip()})
+    return found
+
+
+class MoveForm(forms.Form):
+    """A candidate who goes to another sitting."""
+
+    candidate = forms.CharField(label=_("Candidate number"), max_length=40)
+    sitting = forms.ModelChoiceField(
+        None, label=_("To the sitting"), required=False, empty_label=_("the emptiest that suits"))
+    reason = forms.CharField(label=_("Reason"), max_length=500)
+
+    def __init__(self, *args, exam, **more):
+        super().__init__(*args, **more)
+        self.exam = exam
+        self.fields["sitting"].queryset = exam.sittings.all()
+
+    def clean_candidate(self):
+        """The candidate."""
+        return drawn_candidate(self.exam, self.cleaned_data["candidate"])
 
 
 class SwapForm(forms.Form):
@@ -244,20 +288,13 @@ class SwapForm(forms.Form):
         super().__init__(*args, **more)
         self.exam = exam
 
-    def _candidate(self, name):
-        number = self.cleaned_data[name].strip()
-        found = self.exam.candidates.filter(number=number, sample__isnull=False).first()
-        if found is None:
-            raise forms.ValidationError(_("No candidate %(number)s is drawn.") % {"number": number})
-        return found
-
     def clean_one(self):
         """The first candidate."""
-        return self._candidate("one")
+        return drawn_candidate(self.exam, self.cleaned_data["one"])
 
     def clean_other(self):
         """The second candidate."""
-        return self._candidate("other")
+        return drawn_candidate(self.exam, self.cleaned_data["other"])
 
 
 class SpoiltForm(forms.Form):

@@ -178,6 +178,26 @@ def test_the_page_after_the_draw_adds_a_late_candidate_and_takes_it_back(cast, c
     assert exam.samples.count() == 36
 
 
+def test_the_page_after_the_draw_moves_a_candidate_and_brings_a_bench_into_use(cast, client):
+    exam = exams.planned(cast)
+    morning = exam.sittings.get(name="morning")
+    services.room_place(room=morning.room, who=cast.teacher, row=4, column=3, what="closed bench")
+    exam.candidates.filter(number__gt="036").delete()
+    services.draw_seal(exam=exam, who=cast.teacher)
+    services.draw_make(exam=exam, who=cast.teacher)
+    client.force_login(cast.teacher)
+    number = exam.candidates.filter(sample__sitting=morning).first().number
+    send = lambda kind, **sent: client.post(  # noqa: E731
+        reverse("planning:change", args=[exam.pk, kind]),
+        {f"{kind}-{key}": value for key, value in sent.items()}, follow=True).content.decode()
+
+    page = send("move", candidate=number, sitting="", reason="the bus is late")
+    assert f"Another sitting: {number}" in page and exam.samples.get(candidate__number=number).sitting != morning
+    assert "There is no open bench E4 in Laboratory 1" in send("open", sitting=morning.pk, bench="E4", reason="repaired")
+    services.room_place(room=morning.room, who=cast.teacher, row=4, column=3, what="bench")
+    assert "Bench opened: morning, E4" in send("open", sitting=morning.pk, bench="e4", reason="repaired")
+
+
 def test_a_change_that_lacks_its_reason_is_shown_again_with_what_was_typed(cast, client):
     exam = exams.drawn(cast, candidates=36)
     client.force_login(cast.teacher)

@@ -6,7 +6,7 @@ from examkit.errors import Refused
 from examkit.models import AuditEntry, Candidate, Sample, State
 from examkit.planning import services
 from examkit.planning.draw_check import check
-from examkit.planning.services.changes import drawn_now
+from examkit.planning.selectors.draw import drawn_now
 from grading.models import Record
 from tests.planning import exams, random_exams
 
@@ -65,6 +65,82 @@ def test_who_sat_at_a_broken_bench_alone_moves(cast, drawn):
     assert differing(before, seats(drawn)) == [sample.candidate.number]
     assert seats(drawn)[sample.candidate.number][1] != sample.bench.label
     assert hard_rules_broken(drawn) == [] and check(drawn) == []
+
+
+def room_of(exam):
+    return exam.sittings.get(name="morning").room
+
+
+def full_morning(cast):
+    """An exam whose morning has a candidate on every bench, and its afternoon four free ones."""
+    exam = exams.planned(cast, candidates=36)
+    exam.candidates.filter(number__lte="020").update(sitting_wish="morning")
+    exam.candidates.filter(number__gt="020").update(sitting_wish="afternoon")
+    services.draw_seal(exam=exam, who=cast.teacher)
+    services.draw_make(exam=exam, who=cast.teacher)
+    exam.refresh_from_db()
+    return exam
+
+
+def test_who_sat_at_a_broken_bench_of_a_full_sitting_goes_to_another_sitting(cast):
+    exam = full_morning(cast)
+    sample = exam.samples.filter(sitting__name="morning").select_related("candidate", "sitting", "bench").first()
+    before, number = seats(exam), sample.candidate.number
+    broken = {"exam": exam, "who": cast.teacher, "reason": "no gas", "sitting": sample.sitting, "bench": sample.bench}
+
+    with pytest.raises(Refused, match="no other free bench.*'A bench comes into use'.*'Another sitting'"):
+        services.bench_broken(**broken)
+    services.candidate_moved(exam=exam, who=cast.teacher, reason="no gas", candidate=sample.candidate)
+    services.bench_broken(**broken)
+
+    exam.refresh_from_db()
+    assert differing(before, seats(exam)) == [number] and seats(exam)[number][0] == "afternoon"
+    assert hard_rules_broken(exam) == [] and check(exam) == []
+    assert [change["about"]["kind"] for change in exam.draw["changes"]] == ["another sitting", "broken bench"]
+
+
+def test_a_move_keeps_the_sample_where_that_keeps_the_rules_and_is_taken_back_with_a_reason(cast, drawn):
+    before = seats(drawn)
+    afternoon = drawn.sittings.get(name="afternoon")
+    for candidate in drawn.candidates.filter(sample__sitting__name="morning")[:2]:
+        services.candidate_moved(exam=drawn, who=cast.teacher, reason="bus is late", candidate=candidate, sitting=afternoon)
+        drawn.refresh_from_db()
+        now = seats(drawn)[candidate.number]
+        assert now[0] == "afternoon" and (now[2] == before[candidate.number][2]) == (now[3] == before[
+            candidate.number][3]), "another salt has another code, the same salt keeps its own"
+        assert check(drawn) == [] and hard_rules_broken(drawn) == []
+
+    for _each in range(2):
+        services.change_undo(exam=drawn, who=cast.teacher, reason="the bus came")
+
+    drawn.refresh_from_db()
+    assert seats(drawn) == before and check(drawn) == []
+
+
+def test_a_bench_that_comes_into_use_after_the_draw_takes_a_candidate(cast):
+    exam = exams.planned(cast)
+    services.room_place(room=room_of(exam), who=cast.teacher, row=4, column=3, what="closed bench")
+    exam.candidates.filter(number__gt="038").delete()
+    services.draw_seal(exam=exam, who=cast.teacher)
+    services.draw_make(exam=exam, who=cast.teacher)
+    exam.refresh_from_db()
+    sample = exam.samples.filter(sitting__name="morning").select_related("candidate", "sitting", "bench").first()
+    services.room_place(room=room_of(exam), who=cast.teacher, row=4, column=3, what="left-handed bench")
+    before, spare = seats(exam), room_of(exam).benches.get(label="E4")
+
+    services.bench_opened(exam=exam, who=cast.teacher, reason="repaired", sitting=sample.sitting, bench=spare)
+    assert seats(exam) == before, "nobody moves for it"
+    services.bench_broken(exam=exam, who=cast.teacher, reason="no gas", sitting=sample.sitting, bench=sample.bench)
+
+    exam.refresh_from_db()
+    assert seats(exam)[sample.candidate.number][:2] == ("morning", "E4")
+    assert check(exam) == [] and hard_rules_broken(exam) == []
+    morning = next(hall for hall in drawn_now(exam).plan.halls if hall.name == "morning")
+    assert "E4" in morning.left and sample.bench.label not in {bench.label for bench in morning.benches}
+    for _each in range(2):
+        services.change_undo(exam=exam, who=cast.teacher, reason="it was the tap")
+    exam.refresh_from_db()
+    assert seats(exam) == before and check(exam) == []
 
 
 def test_two_who_sat_at_each_others_bench_have_the_samples_that_stood_there(cast, drawn):
@@ -157,6 +233,41 @@ def test_a_change_that_was_made_behind_the_draw_is_found(cast, drawn):
 
 
 # Refusals
+
+def test_a_bench_that_was_closed_in_the_room_since_is_given_to_nobody(cast, drawn):
+    room_of(drawn).benches.update(open=False)
+
+    with pytest.raises(Refused, match="in the room it is closed or gone. Report it first"):
+        services.late_candidate(exam=drawn, who=cast.teacher, reason="late entry", number="900", name="Late")
+    assert not Candidate.objects.filter(number="900").exists()
+
+
+def test_a_bench_that_left_the_room_since_is_named_when_a_change_is_taken_back(cast, drawn):
+    sample = drawn.samples.select_related("candidate", "sitting", "bench").first()
+    free = sample.bench
+    services.candidate_moved(exam=drawn, who=cast.teacher, reason="bus is late", candidate=sample.candidate)
+    Sample.objects.filter(bench=free).delete()
+    free.delete()
+
+    with pytest.raises(Refused, match=f"Bench {free.label} is no longer in the room"):
+        services.change_undo(exam=drawn, who=cast.teacher, reason="the bus came")
+
+
+def test_a_bench_in_use_does_not_come_into_use_again(cast, drawn):
+    sample = drawn.samples.first()
+    with pytest.raises(Refused, match="in use in this sitting already"):
+        services.bench_opened(exam=drawn, who=cast.teacher, reason="by mistake", sitting=sample.sitting,
+                              bench=sample.bench)
+
+
+def test_nobody_moves_to_a_sitting_that_is_full_or_their_own(cast):
+    exam = full_morning(cast)
+    morning = exam.sittings.get(name="morning")
+    for number in ("001", "030"):
+        with pytest.raises(Refused, match=f"free bench for candidate {number}.*name another sitting"):
+            services.candidate_moved(exam=exam, who=cast.teacher, reason="bus is late", sitting=morning,
+                                     candidate=exam.candidates.get(number=number))
+
 
 def test_a_change_needs_a_reason(cast, drawn):
     with pytest.raises(Refused, match="Give a reason"):

@@ -10,9 +10,10 @@ from django.utils.translation import ngettext
 from examkit.chemistry.specimen import read_specimen
 from examkit.knowledge import knowledge
 from examkit.models import Bench, Sample, ShelfItem
+from examkit.planning.changes import Drawn, plan_after
 from examkit.planning.codes import spaced
 from examkit.planning.grid import row_letters, sharing_sinks
-from examkit.planning.plan import BenchAt, Choice, Entrant, Hall, Plan
+from examkit.planning.plan import BenchAt, Choice, Entrant, Hall, Plan, Seat
 from examkit.planning.rules import COLOUR_NEVER, Rules
 from examkit.planning.selectors.comparison import difficulties
 from examkit.planning.selectors.expected import by_colour_alone
@@ -32,6 +33,30 @@ def capacity(exam):
     """The open benches of all sittings together."""
     counted = exam.sittings.aggregate(n=Count("room__benches", filter=Q(room__benches__open=True)))
     return counted["n"]
+
+
+def plan_now(exam):
+    """The sealed plan of a drawn exam with the changes since."""
+    plan = Plan.from_json(exam.draw["plan"])
+    for change in exam.draw.get("changes", ()):
+        plan = plan_after(plan, change["about"])
+    return plan
+
+
+def drawn_now(exam):
+    """The draw as it stands in the database: the sealed plan with the changes since, the seats, the codes."""
+    samples = exam.samples.select_related("candidate", "sitting", "bench")
+    seats = {
+        s.candidate.number: Seat(s.candidate.number, s.sitting.name, s.bench.label, s.salt) for s in samples
+    }
+    return Drawn(plan_now(exam), seats, {s.candidate.number: s.code for s in samples})
+
+
+def benches_of(exam, sitting):
+    """The benches in use in a sitting by the plan of a drawn exam, with the changes since; none before."""
+    if not exam.draw:
+        return ()
+    return next((hall.benches for hall in plan_now(exam).halls if hall.name == sitting.name), ())
 
 
 def rules_of(exam):

@@ -4,6 +4,8 @@ from examkit.planning.services.back import room_back, sitting_back
 from examkit.planning.services.changes import (
     batch_spoilt,
     bench_broken,
+    bench_opened,
+    candidate_moved,
     change_undo,
     late_candidate,
     seats_swapped,
@@ -28,9 +30,10 @@ from examkit.planning.services.set_back import place_undo, setting_undo
 from examkit.planning.services.staff import duty_add, duty_remove
 
 __all__ = [
-    "batch_spoilt", "bench_broken", "candidate_delete", "candidate_save", "change_undo",
-    "draw_make", "draw_seal", "draw_unseal", "duty_add", "duty_remove", "exam_change", "exam_copy",
-    "exam_create", "exam_delete", "exam_move", "late_candidate", "list_act_undo", "place_undo", "pool_set",
-    "room_back", "room_create", "room_delete", "room_place", "room_separate", "roster_import", "rules_set",
-    "seats_swapped", "setting_undo", "sitting_add", "sitting_back", "sitting_change", "sitting_delete",
+    "batch_spoilt", "bench_broken", "bench_opened", "candidate_delete", "candidate_moved",
+    "candidate_save", "change_undo", "draw_make", "draw_seal", "draw_unseal", "duty_add", "duty_remove",
+    "exam_change", "exam_copy", "exam_create", "exam_delete", "exam_move", "late_candidate",
+    "list_act_undo", "place_undo", "pool_set", "room_back", "room_create", "room_delete", "room_place",
+    "room_separate", "roster_import", "rules_set", "seats_swapped", "setting_undo", "sitting_add",
+    "sitting_back", "sitting_change", "sitting_delete",
 ]

@@ -8,8 +8,9 @@ from examkit.errors import Refused
 from examkit.models import Candidate, Sample, State, Tube
 from examkit.planning import changes
 from examkit.planning.commitment import change_seed, seed_for
-from examkit.planning.plan import Plan, Seat
-from examkit.planning.selectors.draw import entrant_of
+from examkit.planning.grid import sharing_sinks
+from examkit.planning.plan import Seat
+from examkit.planning.selectors.draw import drawn_now, entrant_of, rules_of
 from examkit.planning.services.guard import locked, reasoned, touch
 
 OPEN_IN = (State.DRAWN, State.PREPARED)
@@ -34,6 +35,29 @@ def bench_broken(*, exam, who, reason, sitting, bench):
     """Take a bench out of a sitting of a drawn exam; its candidate alone moves."""
     about = {"kind": changes.BENCH, "sitting": sitting.name, "bench": bench.label}
     return _change(_open(exam), who, reason, about, f"{exam}: {sitting.name} {bench.label}")
+
+
+@transaction.atomic
+def candidate_moved(*, exam, who, reason, candidate, sitting=None):
+    """Move one candidate to a free bench of another sitting: the one given, or the emptiest that suits."""
+    about = {"kind": changes.MOVE, "number": candidate.number, "sitting": sitting.name if sitting else ""}
+    return _change(_open(exam), who, reason, about, f"{exam}: {candidate.number}")
+
+
+@transaction.atomic
+def bench_opened(*, exam, who, reason, sitting, bench):
+    """Bring a bench of the room that the plan does not have into use in one sitting; nobody moves."""
+    exam = _open(exam)
+    hall = next(one for one in drawn_now(exam).plan.halls if one.name == sitting.name)
+    labels = {one.label for one in hall.benches}
+    if bench.label in labels:
+        raise Refused(_("Bench %(bench)s is in use in this sitting already.") % {"bench": bench.label})
+    benches = [one for one in sitting.room.benches.all() if one.label in {*labels, bench.label}]
+    links = sharing_sinks(benches, sitting.room.fixtures) if rules_of(exam).sinks else ()
+    about = {"kind": changes.OPENED, "sitting": sitting.name, "bench": bench.label,
+             "at": [bench.row, bench.column], "left": bench.left_handed,
+             "links": [list(one) for one in links]}
+    return _change(exam, who, reason, about, f"{exam}: {sitting.name} {bench.label}")
 
 
 @transaction.atomic
@@ -80,18 +104,6 @@ def _open(exam):
     return exam
 
 
-def drawn_now(exam):
-    """The draw as it stands in the database: the sealed plan with the changes since, the seats, the codes."""
-    plan = Plan.from_json(exam.draw["plan"])
-    samples = exam.samples.select_related("candidate", "sitting", "bench")
-    seats = {
-        s.candidate.number: Seat(s.candidate.number, s.sitting.name, s.bench.label, s.salt) for s in samples
-    }
-    for change in exam.draw.get("changes", ()):
-        plan = changes.plan_after(plan, change["about"])
-    return changes.Drawn(plan, seats, {s.candidate.number: s.code for s in samples})
-
-
 def _change(exam, who, reason, about, name):
     reason, before = reasoned(reason), drawn_now(exam)
     kept = list(exam.draw.get("changes", ()))
@@ -99,6 +111,8 @@ def _change(exam, who, reason, about, name):
     after = changes.changed(before, about, seed)
     numbers = [number for number, seat in after.seats.items() if seat != before.seats.get(number)]
     _refuse_entered(exam, numbers)
+    if about["kind"] != changes.SWAP:
+        _refuse_closed(exam, [after.seats[n] for n in numbers if _place(after, n) != _place(before, n)])
     _store(exam, {n: after.seats[n] for n in numbers}, {n: after.codes[n] for n in numbers})
     kept.append({"about": about, "reason": reason, "who": str(who), "before": _rows(before, numbers),
                  "after": _rows(after, numbers)})
@@ -107,6 +121,22 @@ def _change(exam, who, reason, about, name):
         "reason": reason, "candidates": numbers, "seats": [[n, after.seats[n].sitting, after.seats[n].bench]
                                                           for n in numbers]})
     return numbers
+
+
+def _place(drawn, number):
+    seat = drawn.seats.get(number)
+    return seat and (seat.sitting, seat.bench)
+
+
+def _refuse_closed(exam, seats):
+    """A plan keeps its benches whatever becomes of the room: one that was closed there is not given to
+    anybody."""
+    rooms = {one.name: one.room for one in exam.sittings.select_related("room")}
+    for seat in seats:
+        if not rooms[seat.sitting].benches.filter(label=seat.bench, open=True).exists():
+            raise Refused(_("Bench %(bench)s is free in the plan of sitting '%(sitting)s', but in the room "
+                            "it is closed or gone. Report it first ('A broken bench'), or put it back in "
+                            "the room.") % {"bench": seat.bench, "sitting": seat.sitting})
 
 
 def _rows(drawn, numbers):
@@ -134,10 +164,18 @@ def _store(exam, seats, codes):
         if sample.pk and sample.salt != seat.salt:
             Tube.objects.filter(sample=sample).delete()  # filled with the salt that it no longer is
         sample.sitting = sittings[seat.sitting]
-        sample.bench = sample.sitting.room.benches.get(label=seat.bench)
+        sample.bench = _bench(sample.sitting.room, seat.bench)
         sample.salt, sample.code = seat.salt, codes[number]
         sample.save()
     return None
+
+
+def _bench(room, label):
+    bench = room.benches.filter(label=label).first()
+    if bench is None:
+        raise Refused(_("Bench %(bench)s is no longer in the room '%(room)s'. Put it back there first.") % {
+            "bench": label, "room": room})
+    return bench
 
 
 def _exchanged(seats, old):

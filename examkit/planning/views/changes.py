@@ -10,8 +10,17 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from examkit.access import allow, exam_or_404
 from examkit.models import Role
 from examkit.planning import services
-from examkit.planning.changes import BENCH, LATE, SPOILT, SWAP
-from examkit.planning.forms import BrokenForm, LateForm, ReasonForm, RulesForm, SpoiltForm, SwapForm
+from examkit.planning.changes import BENCH, LATE, MOVE, OPENED, SPOILT, SWAP
+from examkit.planning.forms import (
+    BrokenForm,
+    LateForm,
+    MoveForm,
+    OpenedForm,
+    ReasonForm,
+    RulesForm,
+    SpoiltForm,
+    SwapForm,
+)
 from examkit.planning.services.changes import OPEN_IN
 from examkit.planning.views.common import attempt, reason_of
 
@@ -21,6 +30,14 @@ KINDS = {  # kind: title, what it does, form, service
     "bench": (_lazy("A broken bench"),
               _lazy("who sits there moves, with the same sample where that keeps the rules."),
               BrokenForm, services.bench_broken),
+    "move": (_lazy("Another sitting"),
+             _lazy("one candidate goes to a free bench there, with the same sample where that keeps the "
+                   "rules."),
+             MoveForm, services.candidate_moved),
+    "open": (_lazy("A bench comes into use"),
+             _lazy("a bench of the room that the sealed plan does not have; nobody moves. Then report the "
+                   "broken one, or add the late candidate."),
+             OpenedForm, services.bench_opened),
     "swap": (_lazy("Swapped seats"),
              _lazy("two candidates sat at each other's bench: each keeps the sample that stood there."),
              SwapForm, services.seats_swapped),
@@ -30,8 +47,8 @@ KINDS = {  # kind: title, what it does, form, service
 }
 
 
-TITLES = {LATE: _lazy("late candidate"), BENCH: _lazy("broken bench"), SWAP: _lazy("seats swapped"),
-          SPOILT: _lazy("spoilt batch")}
+TITLES = {LATE: _lazy("late candidate"), BENCH: _lazy("broken bench"), MOVE: _lazy("another sitting"),
+          OPENED: _lazy("bench opened"), SWAP: _lazy("seats swapped"), SPOILT: _lazy("spoilt batch")}
 
 
 @allow(Role.TEACHER)
