@@ -111,6 +111,8 @@ def save_award(row, sample, who, *, accept=False, other=None):
     if other is not None and other < len(row.view.part.other):
         steps, why = row.view.part.other[other]
         reason = reason or (_("Read otherwise: %(why)s") % {"why": why})[:REASON_LIMIT]
+    elif _back(row.view, steps, reason):
+        reason = ""
     if steps is None or _unchanged(row.view, steps, reason):
         return
     try:
@@ -129,6 +131,12 @@ def save_award(row, sample, who, *, accept=False, other=None):
         row.problem = str(problem)
     else:
         row.saved = True
+
+
+def _back(view, steps, reason):
+    """Whether a mark goes back to the suggested one with the reason that another had: it says nothing now."""
+    award = view.award
+    return bool(award) and steps == view.part.steps != award.steps and reason.strip() == award.reason
 
 
 def _unchanged(view, steps, reason):

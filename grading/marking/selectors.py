@@ -190,7 +190,9 @@ def totals(record, who=None):
 
 
 def _beside(record, who):
-    """The latest mark of somebody else, where it is so fresh that both are at work."""
+    """The latest mark of somebody else in an open record, where it is so fresh that both are at work."""
+    if record.finished:
+        return None
     since = timezone.now() - AT_WORK
     others = [award for award in record.awards.all() if who and award.by_id != who.pk and award.at > since]
     return max(others, key=lambda award: award.at, default=None)

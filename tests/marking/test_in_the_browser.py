@@ -48,6 +48,22 @@ def test_marks_are_given_by_keyboard_alone(entered, examiner, open_page):
     assert "2 of" in page.inner_text("#totals")
 
 
+def test_going_back_to_the_suggested_mark_takes_the_reason_of_the_other_away(entered, examiner, open_page):
+    page = open_page(examiner)
+    page.goto(address("marks", entered))
+    page.keyboard.type("0")
+    page.keyboard.press("Enter")
+    page.keyboard.type("a slip of mine")
+    page.keyboard.press("Enter")
+    status(page, OBSERVED).get_by_text("0 by Edda Fell").wait_for()
+
+    page.fill(f"[name='{OBSERVED}-marks']", "1")
+    page.keyboard.press("Enter")
+    status(page, OBSERVED).get_by_text("1 by Edda Fell").wait_for()
+    assert page.input_value(f"[name='{OBSERVED}-reason']") == ""
+    assert dict(Award.objects.values_list("part", "reason")) == {OBSERVED: ""}
+
+
 def test_moving_through_the_marks_awards_nothing(entered, examiner, open_page):
     page = open_page(examiner)
     page.goto(address("marks", entered))

@@ -149,6 +149,19 @@ def test_the_key_does_nothing_where_there_is_one_reading(doubtful, examiner, ope
     assert not Award.objects.exists()
 
 
+def test_a_new_reason_for_the_suggested_mark_is_kept(page, doubtful):
+    part = part_of(doubtful)
+    page.post(url("award", doubtful, PART), taken(part, f"{PART}:0"))
+    sent = taken(part, "", "asked the candidate") | {f"{PART}-marks": "1", f"{PART}-version": "1"}
+    page.post(url("award", doubtful, PART), sent)
+    assert (Award.objects.get().steps, Award.objects.get().reason) == (part.steps, "asked the candidate")
+
+    page.post(url("award", doubtful, PART), taken(part, f"{PART}:0", "no, blue") | {f"{PART}-version": "2"})
+    back = taken(part, "", "no, blue") | {"accept": PART, f"{PART}-version": "3"}
+    page.post(url("award", doubtful, PART), back)
+    assert (Award.objects.get().steps, Award.objects.get().reason) == (part.steps, "")
+
+
 # two examiners
 
 def test_who_marks_beside_another_examiner_is_told(page, doubtful, moderator, examiner):
@@ -159,6 +172,14 @@ def test_who_marks_beside_another_examiner_is_told(page, doubtful, moderator, ex
     assert "Moss Dale is marking this record too" in page.get(url("marks", doubtful)).content.decode()
 
     Award.objects.update(at=timezone.now() - AT_WORK * 2)
+    assert "is marking this record too" not in page.get(url("marks", doubtful)).content.decode()
+
+
+def test_in_a_finished_record_nobody_is_at_work(page, doubtful, moderator):
+    from tests.marking.test_awards import give
+
+    give(doubtful, moderator, 2, part="flame.observation")
+    Record.objects.update(finished=True)
     assert "is marking this record too" not in page.get(url("marks", doubtful)).content.decode()
 
 

@@ -95,7 +95,9 @@
   document.addEventListener("htmx:afterSwap", (event) => {
     const part = event.target.closest?.("tr.part");
     const field = part?.querySelector(".mark-field");
-    if (field && given(field)) field.defaultValue = field.value;
+    if (!field || !given(field)) return;
+    field.defaultValue = field.value;
+    if (document.activeElement !== reason(field)) reason(field).value = part.querySelector(".given").dataset.reason;
   });
 
   // An outcome from the list goes behind the words typed, before the line is sent.
