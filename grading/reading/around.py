@@ -2,6 +2,7 @@
 
 FIRM = ("maybe", "present", "absent", "confirmed")
 OPEN = "open"  # "may or may not be there"
+HOLDS_ON = (":", "(")  # what was said before them holds for what stands behind
 ENDS = (",", ".", ";", ")")
 NAMES = ("ion", "formula", "salt", "family", "numeral", "group-sign", "group-name", "gas")
 JOINS = ("/", ",", "and", "&", "+", "or")

@@ -39,7 +39,14 @@ class InferenceReading(WordsRead):
     """An inference as read: claims in order."""
 
     claims: tuple[Claim, ...] = ()
+    by_words: tuple[Claim, ...] = ()  # the claims as the words alone give them, where that is not the same
+    harmless: tuple[str, ...] = ()  # unread words that can neither name an ion nor deny one
     undecided: tuple[str, ...] = ()  # "present or absent": says nothing of what it is said of
+
+    @property
+    def unclear_words(self):
+        """The unread words that might say something of ions; all of them where nothing was named."""
+        return tuple(word for word in self.unread_words if not self.claims or word not in self.harmless)
 
     def in_words(self):
         """What was understood, in plain words."""

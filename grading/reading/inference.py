@@ -4,15 +4,16 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from grading.reading import around
-from grading.reading.around import ENDS, FIRM, OPEN
+from grading.reading.around import ENDS, FIRM, HOLDS_ON, OPEN
 from grading.reading.chunks import chunks
 from grading.reading.claims import OWN_GROUP, Claim, InferenceReading, contradictions, settled
 from grading.reading.ions import ion_table, ions_of
 from grading.reading.lexicon import AIMED
+from grading.reading.polarity import by_words
+from grading.reading.strange import harmless
 
 HENCE = "hence"
 KEPT = 8_192  # readings: candidates write the same short inferences again and again
-HOLDS_ON = (":", "(")
 
 
 def read_inference(words, ions, text):
@@ -25,7 +26,8 @@ def read_inference(words, ions, text):
 
 @lru_cache(maxsize=KEPT)
 def _read(words, known, text):
-    found = chunks(words, ion_table(words, known), text)
+    table = ion_table(words, known)
+    found = chunks(words, table, text)
     reader = _Reader(words, known, found)
     reader.run()
     claims = reader.of_this_test(settled(tuple(reader.claims())))
@@ -39,6 +41,8 @@ def _read(words, known, text):
         aimed=tuple(chunk.written for chunk in found if chunk.kind == AIMED),
         doubts=(*reader.left_open(claims), *contradictions(claims)),
         undecided=tuple(reader.undecided),
+        by_words=by_words(found, claims),
+        harmless=tuple(c.written for c in found if c.kind == "unread" and harmless(table, c.written)),
     )
 
 
@@ -87,7 +91,7 @@ class _Reader:
                 handler(chunk, index)
             elif chunk.written in HOLDS_ON and self.just_said:
                 self.ahead = self.just_said
-            elif chunk.written == "(" and self._explains(index):
+            elif chunk.written in HOLDS_ON and self._explains(index):
                 self.ahead = self.named[-1].firmness
             elif chunk.written == "(" and self._says_inside(index):
                 self._stop()  # "K+ (NH4+ ruled out)": what is said inside is said of what stands inside
@@ -150,6 +154,11 @@ class _Reader:
         self._name((), chunk)
 
     def _on_ion(self, chunk, index):
+        if self.signed and chunk.written.startswith("I") and not chunk.written[1:2].isalpha():
+            self.sign = None  # "group I (-)": what looks like an ion is the numeral and a sign
+            self._name((), chunk, group="I")
+            self.named[-1].firmness = "absent"
+            return
         self._name(dict.fromkeys(entry.means for entry in chunk.entries if entry.kind == "ion"), chunk)
         if len(self.named) > 1 and around.make_a_salt(self.found, self.known, *self.named[-2:]):
             first, second = self.named.pop(-2), self.named[-1]

@@ -72,7 +72,6 @@ class Lexicon:
     general: frozenset  # smells and papers that many gases share
     smells_under: dict  # a smell -> the general one that it is a kind of
     turned: dict  # a paper whose colour was not said -> the colour that it took -> which it was
-    other_numerals: dict  # numeral of a group -> those that other courses of analysis give it
     spellings: tuple = ()
 
 
@@ -102,9 +101,6 @@ def build(kb):
         ),
         smells_under={row["means"]: row["under"] for row in words.get("smells", ()) if row.get("under")},
         turned={row["means"]: row["turned"] for row in words.get("papers", ()) if row.get("turned")},
-        other_numerals={
-            row["means"]: tuple(row["words"]) for row in words.get("groups", {}).get("others", ())
-        },
         spellings=tuple(map(tuple, words.get("groups", {}).get("spellings", ()))),
     )
 

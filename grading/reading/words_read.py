@@ -30,9 +30,14 @@ class WordsRead:
         """The words that were not understood."""
         return tuple(self.text[start:end] for start, end in self.unread)
 
+    @property
+    def unclear_words(self):
+        """The unread words that a person must see."""
+        return self.unread_words
+
     def why_unsure(self):
         """Reasons for a person to look, each a phrase."""
-        reasons = [f"could not read “{word}”" for word in self.unread_words]
+        reasons = [f"could not read “{word}”" for word in self.unclear_words]
         reasons += [f"took “{written}” for “{meant}”" for written, meant in self.fuzzy]
         reasons += [f"“{words}” speaks to the marker" for words in self.aimed]
         return [*reasons, *self.doubts]

@@ -33,18 +33,27 @@ def only_absent(judge, basis, absent, wrong):
         reason = f"{quoted(right)} is right, but not all that are ruled out are named: {excluded(basis)}"
     else:
         share, reason = FULL, f"{quoted(right)} is right: {excluded(basis)}"
-    beside = wrong or [c for c in absent if c not in right and not _goes_along(basis, c)]
+    beside = wrong or [c for c in absent if c not in right and not _goes_along(judge, basis, c)]
     if beside:
         share *= less(judge.marking.inference["extra_ion"], len(right), len(beside))
         reason += f"; {quoted(beside)} {'is wrong' if wrong else 'does not follow'}"
     return Verdict(share, f"{reason}.")
 
 
-def _goes_along(basis, claim):
-    """Whether denying it is no fault: a group, or an element of which some ion may be seen in this test."""
+def _goes_along(judge, basis, claim):
+    """Whether denying it is no fault: an earlier group, or an element of which some ion may be seen here."""
+    if claim.group:
+        return not _comes_later(judge, basis, claim)
     elements = {parse(ion).elements[0][0] for ion in basis.may_show}
     shown = any(ion in basis.may_show or _metal_of(ion) in elements for ion in claim.ions)
-    return bool(claim.group) or shown
+    return shown
+
+
+def _comes_later(judge, basis, claim):
+    """Whether a group is tried only after this one."""
+    order = list(judge.plan.groups)
+    named = [name for name in order if name == claim.group or name in (f"{claim.group}A", f"{claim.group}B")]
+    return basis.group in order and bool(named) and order.index(named[0]) > order.index(basis.group)
 
 
 def _metal_of(ion):

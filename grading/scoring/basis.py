@@ -21,6 +21,7 @@ class Basis:
     its_gases: frozenset = frozenset()  # what comes of the ions present in whatever test
     suits: frozenset = frozenset()  # ions named that by some account show it
     may_show: frozenset = frozenset()  # ions of which something may ever be seen in this test
+    numerals: tuple = ()  # what other courses of analysis call the group
     exact: bool = False  # whether it is an observation that is just what is expected
 
     @property
@@ -49,9 +50,9 @@ def less(rule, right, wrong):
 
 def of_this_test(judge, basis, claim):
     """Whether a group is that of the test, by its own numeral or that of another course of analysis."""
-    others = judge.words.other_numerals.get(basis.group, ())
     parts = (f"{claim.group}A", f"{claim.group}B")
-    return bool(claim.group) and (claim.group in (OWN_GROUP, basis.group, *others) or basis.group in parts)
+    names = (OWN_GROUP, basis.group, *basis.numerals)
+    return bool(claim.group and basis.group) and (claim.group in names or basis.group in parts)
 
 
 def ions_of(judge, claim, basis=None):

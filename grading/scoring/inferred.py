@@ -1,11 +1,14 @@
 """One inference: against what the expected observation says of ions, or the candidate's own."""
 
+from dataclasses import replace
+
 from grading.scoring.basis import Verdict, quoted
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.parts import WEAK
 from grading.scoring.verdicts import verdict_on
 
 MAY_BE_OTHERWISE = "whether it follows hangs on how the observation is taken"
+DENIAL = "what is denied can be taken in two ways"
 SHADE = "it hangs on the shade of the colour"
 CARRIED = "Follows from the observation as it was written, so the error is carried forward: "
 
@@ -18,7 +21,7 @@ def judge_inference(judge, expected, own, reading, observed, carry=True, underst
     was told in words that could not be read.
     """
     if not expected.says:
-        return Award(NIL, "Nothing can be inferred here; not marked.", counts=False)
+        return _unasked(expected, reading)
     if reading.blank:
         return Award(NIL, "Nothing is written.")
     why = tuple(reading.why_unsure())
@@ -39,6 +42,11 @@ def judge_inference(judge, expected, own, reading, observed, carry=True, underst
     verdict, carried, other = choose(judge, expected, own, reading, observed, carry)
     if other is not None and other.share != verdict.share:
         why = (*why, *observed.why) or (MAY_BE_OTHERWISE,)
+    if reading.by_words and not why:
+        again = replace(reading, claims=reading.by_words)
+        second = choose(judge, expected, own, again, observed, carry)[0]
+        if second.share != verdict.share:
+            why, other = (DENIAL,), second
     if not verdict.share and not why and own is not None and _hangs_on_shade(own, reading):
         why, others = (SHADE,), ((FULL, "If the shade is passed over."),)
         return Award(verdict.share, verdict.reason, reading.in_words(), why, carried, other=others)
@@ -47,6 +55,17 @@ def judge_inference(judge, expected, own, reading, observed, carry=True, underst
         return Award(verdict.share, verdict.reason, reading.in_words(), why, carried, other=others)
     others = ((other.share, other.reason),) if other is not None and why else ()
     return Award(verdict.share, verdict.reason, reading.in_words(), why, carried, other=others)
+
+
+def _unasked(expected, reading):
+    """What is inferred where nothing need be: not marked, and right as far as it speaks of what is there."""
+    there = any(set(claim.ions) & expected.present for claim in reading.claims if not claim.absent)
+    denied = any(
+        set(claim.ions) <= expected.present for claim in reading.claims if claim.absent and claim.ions
+    )
+    share = FULL if there and not denied and not reading.aimed else NIL
+    reason = "Nothing need be inferred here; not marked."
+    return Award(share, reason, reading.in_words(), counts=False)
 
 
 def _hangs_on_shade(own, reading):

@@ -152,6 +152,10 @@ class Judge:
         """The entry of the scheme for a test, or None."""
         return next((stage for stage in self.plan.stages if stage.test == test_id), None)
 
+    def numerals_of(self, test_id):
+        """The numerals that courses of analysis with plain numerals (no IIIA) give to the group of a test."""
+        return _numerals(self.kb).get(test_id, ())
+
     def group(self, numeral):
         """The cations of a group; a numeral without its letter means all groups of that numeral."""
         found = [
@@ -161,6 +165,16 @@ class Judge:
             for ion in group["cations"]
         ]
         return frozenset(found)
+
+
+@cache
+def _numerals(kb):
+    """Test -> the numerals of its group in the schemes that part no group in two."""
+    plain = [s for s in kb.schemes.values() if not any(name[-1:] in "AB" for name in s.groups)]
+    found = {}
+    for stage in (stage for scheme in plain for stage in scheme.stages if stage.group):
+        found.setdefault(stage.test, {})[stage.group] = None
+    return {test: tuple(groups) for test, groups in found.items()}
 
 
 @cache

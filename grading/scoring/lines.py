@@ -10,7 +10,6 @@ from grading.reading.inference import read_inference
 from grading.reading.observation import read_observation
 from grading.scoring.basis import Basis
 from grading.scoring.doubts import as_chosen, read_twice
-from grading.scoring.from_above import TWO_LOOKS
 from grading.scoring.inferred import judge_inference
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.observed import judge_observation
@@ -106,7 +105,10 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
         seen = as_chosen(seen, again(outcomes))
     own = own_inference(judge, expected["test"], reading, claims)
     own_basis = _own_basis(basis, own, reading)
-    if own_basis and _as_expected(judge, expected, reading, seen, elsewhere, present):
+    basis = replace(basis, suits=own.suits)
+    differs = own_basis and (own.points_to, own.rules_out) != (basis.points_to, basis.rules_out)
+    alike = differs and (not own.points_to or own.points_to & basis.points_to)
+    if alike and _as_expected(judge, expected, reading, seen, elsewhere, present):
         own_basis = replace(own_basis, exact=True)
     judged = replace(seen, blank=True) if _lists_all(reading, seen, claims) else seen
     drawn = judge_inference(judge, basis, own_basis, claims, judged, carry, _understood(reading, seen))
@@ -137,7 +139,7 @@ def _understood(reading, seen):
     """Whether what was seen was told in words that were read, or in none: else only a person can tell."""
     if seen.share or reading.blank or reading.aimed or not any(map(str.isalpha, reading.text)):
         return True
-    if reading.unread and not reading.doubts and set(seen.why) <= {*reading.why_unsure(), TWO_LOOKS}:
+    if reading.unread and not reading.doubts:
         return False
     return seen.why != (UNTOLD_SIGHT,)
 
@@ -176,6 +178,7 @@ def _basis(judge, expected, present):
         any(item["event"] != "none" for item in expected["seen"]),
         frozenset(item["gas"] for seen in options for item in seen if item.get("gas")),
         may_show=may_show(judge.kb, expected["test"]),
+        numerals=judge.numerals_of(expected["test"]),
         its_gases=frozenset(
             gas for ion in expected["points_to"] if ion in present for gas in gases_of(judge.kb, ion)
         ),
@@ -197,6 +200,7 @@ def _own_basis(basis, own, reading):
         own.roughly,
         suits=own.suits,
         may_show=basis.may_show,
+        numerals=basis.numerals,
     )
 
 

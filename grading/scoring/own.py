@@ -12,7 +12,7 @@ from grading.scoring.fit import says_nothing, uncoloured
 from grading.scoring.fitted import fitted
 from grading.scoring.judge import outcome, usual_events
 from grading.scoring.suits import suiting
-from grading.scoring.told_gas import gas_by_effects, gases_in
+from grading.scoring.told_gas import gas_by_effects, gases_denied, gases_in, gases_of_ion
 
 BY_THE_WAY = ("melts", "crackling")
 
@@ -45,6 +45,11 @@ def own_inference(judge, test_id, reading, claims=None):
     if not seen:
         return Own()
     pointed, ruled_out = _backwards(judge.kb, judge.plan, test, seen)
+    denied = gases_denied(judge, test_id, reading.findings)
+    if denied:
+        never = {ion for ion in pointed if gases_of_ion(judge.kb, test_id, ion) <= denied}
+        never = {ion for ion in never if gases_of_ion(judge.kb, test_id, ion)}
+        pointed, ruled_out = tuple(ion for ion in pointed if ion not in never), (*ruled_out, *sorted(never))
     foreign = _foreign(judge, claims)
     if foreign:
         wide, out = _backwards(judge.kb, _with_all_ions(judge.kb, judge.plan), test, seen)
@@ -198,6 +203,8 @@ def facet_of(judge, test, finding):
     named = [key for key in keys if key.replace("-", " ") in finding.reagents]
     named = named or [key for key in keys if key in judge.facets_named(test.id, finding.reagents)]
     alike = [key for key in keys if finding.texture and finding.texture in _textures(judge.kb, test.id, key)]
+    if not named and finding.event in keys and not finding.negated:
+        return finding.event
     if named or len(alike) == 1:
         return (named or alike)[0]
     fitting = [key for key in keys if _speaks_of(judge, test, key, finding)]

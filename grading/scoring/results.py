@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from examkit.chemistry.formula import parse
+from examkit.chemistry.formula import parse, split_charge
 from grading.reading.inference import read_inference
 from grading.scoring.basis import less
 from grading.scoring.judge import NIL, Award
+
+LOOKALIKE = "a line of the record speaks for what is named, and others do not"
 
 
 @dataclass(frozen=True)
@@ -16,6 +18,7 @@ class RecordSays:
     points_to: frozenset
     rules_out: frozenset
     confirmed: frozenset = frozenset()
+    lines: tuple = ()  # what each line points to
 
 
 def record_says(judge, scores):
@@ -26,6 +29,7 @@ def record_says(judge, scores):
         frozenset(ion for score in sure for ion in score.own.points_to),
         frozenset(ion for score in sure for ion in score.own.rules_out),
         frozenset(ion for score in confirming for ion in score.own.points_to),
+        tuple(score.own.points_to for score in sure),
     )
 
 
@@ -39,8 +43,9 @@ def judge_results(judge, kind, written, present, record):
     if readings[0].aimed:
         reason = f"“{readings[0].aimed[0]}” speaks to the marker; it earns nothing."
         return [Award(NIL, reason, "", tuple(readings[0].why_unsure())) for _ion in present]
-    named = _named(judge, kind, readings[0]) or _named(judge, kind, readings[1])
-    reading = readings[0] if _named(judge, kind, readings[0]) or not named else readings[1]
+    named = _bare(judge, kind, own) or _named(judge, kind, readings[0]) or _named(judge, kind, readings[1])
+    mine = _bare(judge, kind, own) or _named(judge, kind, readings[0])
+    reading = readings[0] if mine or not named else readings[1]
     groups = [claim.group for claim in readings[0].claims if claim.group and not claim.absent]
     if not named and not groups and readings[0].blank:
         return [Award(NIL, "Nothing is written.", blank=True) for _ion in present]
@@ -53,7 +58,8 @@ def judge_results(judge, kind, written, present, record):
 def named_ions(judge, kind, written):
     """The ions of a kind that are surely meant in its box, without those that share a name."""
     reading = read_inference(judge.words, judge.kb.ions, written[kind])
-    return tuple(next(iter(ions)) for ions in _named(judge, kind, reading) if len(ions) == 1)
+    named = _bare(judge, kind, written[kind]) or _named(judge, kind, reading)
+    return tuple(next(iter(ions)) for ions in named if len(ions) == 1)
 
 
 def _award(box, ion, read, why):
@@ -69,6 +75,14 @@ def _named(judge, kind, reading):
         if ions and not claim.absent and ions not in found:
             found.append(ions)
     return found
+
+
+def _bare(judge, kind, text):
+    """The ion whose symbol stands alone in its box, though it could be a word ("I")."""
+    ions = (key for key, ion in judge.kb.ions.items() if ion.kind == kind)
+    return [
+        frozenset({ion}) for ion in ions if len(text.strip()) == 1 and split_charge(ion)[0] == text.strip()
+    ]
 
 
 @dataclass(frozen=True)
@@ -163,7 +177,17 @@ class _Box:
                 f"“{self.said}” is wrong; it is {ion}. But it is of the same group, and the record admits it."
             )
             return self._rule("right_group"), reason, (), False
+        if self._rule("right_group") and self._speaks_for(wrong, ion):
+            reason = f"“{self.said}” is wrong; it is {ion}. But a line of the record speaks for it."
+            return self._rule("right_group"), reason, (LOOKALIKE,), False
         return nothing
+
+    def _speaks_for(self, wrong, ion):
+        """Whether lines tell the ion named from the one present, and not many more tell it otherwise."""
+        lines = self.record.lines
+        for_it = sum(wrong in told and ion not in told for told in lines)
+        against = sum(ion in told and wrong not in told for told in lines)
+        return bool(for_it) and 2 * for_it >= against
 
     def _group_named(self, ion):
         right = [group for group in self.groups if ion in self.judge.group(group)]

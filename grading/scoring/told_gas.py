@@ -14,6 +14,17 @@ def gas_by_effects(judge, test_id, findings):
     return next(iter(common)) if len(common) == 1 else None
 
 
+def gases_denied(judge, test_id, findings):
+    """The gases of a test that would have done what did not happen: lime water that stayed clear."""
+    denied = [f for f in findings if f.effect and (f.negated or f.unchanged)]
+    return frozenset().union(*(_gases_with(judge, test_id, finding.effect) for finding in denied))
+
+
+def _gases_with(judge, test_id, effect):
+    told = ((gas, effects) for gas, effects in _known(judge, test_id))
+    return frozenset(gas for gas, effects in told if any(e.effect == effect for e in effects))
+
+
 def _gases(judge, test_id, finding):
     return frozenset(
         gas
@@ -41,6 +52,13 @@ def gases_of(kb, ion):
     """The gases that come of an ion, in whatever test; not the water of its salts."""
     facts = kb.ions[ion].facts.values()
     return frozenset(item.gas for fact in facts for item in fact.seen if item.gas) - {"H2O"}
+
+
+@cache
+def gases_of_ion(kb, test_id, ion):
+    """The gases that come of an ion in a test."""
+    facts = (fact for (test, _facet), fact in kb.ions[ion].facts.items() if test == test_id)
+    return frozenset(item.gas for fact in facts for item in fact.seen if item.gas)
 
 
 @cache

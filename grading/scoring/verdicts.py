@@ -6,6 +6,7 @@ from grading.scoring.basis import Verdict, excluded, ions_of, less, of_this_test
 from grading.scoring.judge import FULL, NIL
 
 FAMILY = "only a family is named"
+EVERYTHING, MANY = 5, 3  # so many ions, so many of them wrong, are a list of everything
 SILENT = "ions are named that may well show nothing here"
 
 
@@ -30,12 +31,12 @@ def verdict_on(judge, basis, claims):
 
 def _made_here(judge, basis, claim, claims):
     """Whether it names what the test makes of an ion that is named, too: "MnO4-, so Mn2+"."""
-    syllabus = {*judge.plan.cations, *judge.plan.anions}
+    syllabus = _syllabus(judge)
     if claim.absent or len(claim.ions) != 1 or syllabus & set(claim.ions):
         return False
     named = {ion for other in claims if not other.absent for ion in other.ions} & basis.points_to & syllabus
-    metals = [dict(parse(ion).elements).keys() for ion in named if judge.kb.ions[ion].kind == "cation"]
-    return any(metal <= dict(parse(claim.ions[0]).elements).keys() for metal in metals)
+    metals = [dict(parse(ion).elements).keys() - {"O", "H"} for ion in named]
+    return any(metal and metal <= dict(parse(claim.ions[0]).elements).keys() for metal in metals)
 
 
 def _chosen_against(basis, claim, named):
@@ -66,7 +67,9 @@ def _beside_what_is_out(judge, basis, named, absent, wrongly_absent):
 
 def _named(judge, basis, named, absent, wrongly_absent):
     right = [claim for claim in named if _right(judge, basis, claim)]
-    wrong = [claim for claim in named if claim not in right] + wrongly_absent
+    spared = _spared(judge, basis)
+    outside = [c for c in named if c not in right and c.ions and set(c.ions) <= spared]
+    wrong = [claim for claim in named if claim not in (*right, *outside)] + wrongly_absent
     nothing = not right and not basis.points_to
     if nothing and _beside_what_is_out(judge, basis, named, absent, wrongly_absent):
         return only_absent(judge, basis, absent, wrongly_absent)
@@ -82,6 +85,8 @@ def _named(judge, basis, named, absent, wrongly_absent):
         share, reason = general, f"{reason}; an ion could be named"
     if wrong:
         left = less(judge.marking.inference["extra_ion"], len(right), len(wrong))
+        if len(named) >= EVERYTHING and len(wrong) >= MANY:
+            left = NIL
         if not left and _is_the_group(judge, basis, named):
             left = judge.marking.share("inference", "group_only")
         share *= left
@@ -101,6 +106,18 @@ def _beside_right_absences(judge, basis, out, named):
     """What is left of rightly excluded ions where nothing was seen and others are named all the same."""
     share = less(judge.marking.inference["extra_ion"], len(out), len(named))
     return Verdict(share, f"{quoted(out)} is right: {excluded(basis)}; {quoted(named)} does not follow.")
+
+
+def _spared(judge, basis):
+    """The ions that are no fault beside right ones: beyond the syllabus but going with what was seen, or
+    there and of a kind of which the observation says nothing (an anion, by the look of the salt)."""
+    spoken = {judge.kb.ions[ion].kind for ion in basis.points_to | basis.rules_out}
+    there = {ion for ion in basis.present if judge.kb.ions[ion].kind not in spoken}
+    return (basis.suits - _syllabus(judge)) | there
+
+
+def _syllabus(judge):
+    return {*judge.plan.cations, *judge.plan.anions}
 
 
 def _cannot_be_told(judge, basis, claim):
@@ -139,7 +156,16 @@ def _right(judge, basis, claim):
     if claim.group:
         fell = basis.seen and of_this_test(judge, basis, claim) and falls_here(judge, basis)
         return judge.marking.inference["group_counts"] and (fell or bool(ions & basis.points_to))
-    return bool(ions & basis.points_to)
+    return bool(ions & basis.points_to) or _element_of_one(basis, ions)
+
+
+def _element_of_one(basis, ions):
+    """Whether it names the element of an anion that is pointed to: arsenic, where arsenite is."""
+    metals = [dict(parse(ion).elements).keys() for ion in ions if parse(ion).charge > 0]
+    anions = [
+        dict(parse(ion).elements).keys() - {"O", "H"} for ion in basis.points_to if parse(ion).charge < 0
+    ]
+    return any(metal == anion for metal in metals for anion in anions)
 
 
 def _alike(judge, basis, claim):

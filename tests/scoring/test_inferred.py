@@ -207,3 +207,44 @@ def test_alternatives_listed_beside_alternatives_earn_nothing():
 
 def test_what_may_be_there_or_not_earns_nothing():
     assert inferred("group-4", "Ba2+ present or absent").share == 0
+
+
+def test_a_sign_of_denial_behind_the_names_denies_them():
+    assert inferred("group-2", "gr II (–)").share == 1
+    assert inferred("flame", "Ba2+, Ca2+ ∅").share == 1
+    assert inferred("anion-silver-nitrate", "X- absent", specimen="KNO2").share == 1
+
+
+def test_what_is_denied_across_brackets_is_shown_both_ways():
+    given = inferred("appearance", "Ni2+ (Cu2+ excluded)")
+
+    assert (given.share, given.why) == (1, ("what is denied can be taken in two ways",))
+
+
+def test_a_later_group_is_not_excluded_by_an_earlier_one():
+    assert inferred("group-2", "groups I and II absent").share == 1
+    assert inferred("group-2", "groups II and IV absent").share == Fraction(1, 2)
+
+
+def test_what_need_not_be_inferred_is_told_but_does_not_count():
+    given = inferred("solubility", "Ni2+ likely")
+
+    assert (given.share, given.counts) == (1, False)
+    assert inferred("solubility", "Cu2+ likely").share == 0
+
+
+def test_a_list_of_everything_earns_nothing_even_if_half_of_it_is_right():
+    said = "SO4 2-, CO3 2-, PO4 3-, Cl-, NO3-, S2-"
+
+    assert inferred("anion-barium-chloride", said, "white precipitate", "KI").share == 0
+
+
+def test_lime_water_that_stays_clear_excludes_carbonate():
+    seen = "effervescence but the lime water remained clear"
+
+    assert inferred("anion-dilute-acid", "CO3^2- absent", seen, "BaCl2.2H2O").share == 1
+
+
+def test_a_word_that_is_near_to_no_name_and_no_denial_needs_no_person():
+    assert not inferred("group-3b", "I conclude Ni2+ wobbly").why
+    assert inferred("group-3b", "Ni2+ abzent").why

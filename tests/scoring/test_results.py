@@ -118,3 +118,17 @@ def test_text_aimed_at_the_marker_earns_nothing_in_a_result():
 
 def test_words_without_an_ion_go_to_a_person():
     assert result("unobtainium").why
+
+
+def test_a_single_letter_in_its_box_is_the_ion():
+    assert result(anion="I", kind="anion", present=("I-",)).share == 1
+
+
+def test_a_look_alike_that_a_line_of_the_record_speaks_for_earns_half_and_goes_to_a_person():
+    lines = (frozenset({"SO3^2-"}), frozenset({"SO3^2-", "S2O3^2-"}))
+    record = RecordSays(frozenset({"SO3^2-", "S2O3^2-"}), frozenset(), lines=lines)
+    told = {"anion": "SO3 2-", "kind": "anion", "present": ("S2O3^2-",)}
+
+    assert result(**told, record=record).share == Fraction(1, 2)
+    assert result(**told, record=record).why
+    assert result(**told).share == 0
