@@ -12,7 +12,7 @@ from grading.marking.parts import Suggestions, stored
 from grading.marking.suggest import frozen_record, suggest, written_lines
 from grading.models import Foreseen, Record
 
-AT_ONCE = 25  # so many records are read anew while somebody waits for a page: two or three seconds
+AT_ONCE = 15  # so many records are read anew while somebody waits for a page: about two seconds
 
 
 @dataclass(frozen=True)

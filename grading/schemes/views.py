@@ -158,6 +158,7 @@ def _context(exam, key):
 def _shown(exam, key, seen):
     found = selectors.effects(exam, key, seen)
     digest = selectors.digest(exam, key, found)
-    return {"effects": found, "changed": sum(effect.changes for effect in found),
+    first = sorted(found, key=lambda effect: not effect.changes)  # those that change, then the others
+    return {"effects": first, "changed": sum(effect.changes for effect in found),
             "again": sum(effect.lost for effect in found), "shown": True,
             "form": ApplyForm(initial={"to": key, "seen": digest})}

@@ -245,6 +245,19 @@ def test_the_page_shows_the_effects_and_neither_name_nor_salt(exam, entered, our
     assert "NiCl2" not in page
 
 
+def test_those_whose_marks_change_stand_first(exam, ours, teacher, as_user, examiner):
+    *others, last = exam.samples.select_related("exam__centre").order_by("code")
+    for each in others:
+        enter_line(each, examiner, "flame", "crimson flame")
+    enter_line(last, examiner, "solubility", "dissolves in cold water")
+    ours.data["marking"]["observation"]["levels"]["colour_missing"] = "0"
+    ours.save()
+    found = as_user(teacher).get(reverse("remarking:exam", args=[exam.pk]), {"to": ours.key}).context["effects"]
+
+    assert [effect.changes for effect in found] == [True, False, False, False]
+    assert [effect.code for effect in found] == [last.code, *(each.code for each in others)]
+
+
 @pytest.mark.parametrize("to", ["no such", "common", "\x00", "x" * 300])
 def test_a_mark_scheme_that_cannot_be_had_is_told_on_the_page(to, exam, entered, teacher, as_user):
     answer = as_user(teacher).get(reverse("remarking:exam", args=[exam.pk]), {"to": to}, follow=True)
