@@ -106,10 +106,9 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
     own = own_inference(judge, expected["test"], reading, claims)
     own_basis = _own_basis(basis, own, reading)
     basis = replace(basis, suits=own.suits)
-    differs = own_basis and (own.points_to, own.rules_out) != (basis.points_to, basis.rules_out)
-    alike = differs and (not own.points_to or own.points_to & basis.points_to)
-    if alike and _as_expected(judge, expected, reading, seen, elsewhere, present):
-        own_basis = replace(own_basis, exact=True)
+    if own_basis and _is_exact(own, basis, seen):
+        usual = partial(_as_expected, judge, expected, reading, elsewhere, present)
+        own_basis = replace(own_basis, exact=own.points_to == basis.points_to or usual())
     judged = replace(seen, blank=True) if _lists_all(reading, seen, claims) else seen
     drawn = judge_inference(judge, basis, own_basis, claims, judged, carry, _understood(reading, seen))
     if within and drawn.share:
@@ -144,10 +143,16 @@ def _understood(reading, seen):
     return seen.why != (UNTOLD_SIGHT,)
 
 
-def _as_expected(judge, expected, reading, seen, elsewhere, present):
+def _is_exact(own, basis, seen):
+    """Whether what was seen is wholly right, and the own words point to the same, if to anything."""
+    alike = not own.points_to or bool(own.points_to & basis.points_to)
+    return seen.share == FULL and seen.sure and alike
+
+
+def _as_expected(judge, expected, reading, elsewhere, present):
     """Whether it is what the specimen usually shows, and not only something else that is accepted."""
-    if seen.share < FULL or not seen.sure or not expected.get("also_accepted"):
-        return seen.share == FULL and seen.sure
+    if not expected.get("also_accepted"):
+        return True
     usual = {key: value for key, value in expected.items() if key != "also_accepted"}
     return judge_observation(judge, usual, reading, elsewhere, present).share == FULL
 
