@@ -2,7 +2,9 @@
 for the columns of a workbook that are said to hold numbers.
 
 A spreadsheet takes a cell that begins with = + - @ for a formula. In CSV such a cell gets an apostrophe,
-and so does one that begins with an apostrophe: `plain` takes exactly one off, and -OH and +2 come back.
+and so does one that begins with an apostrophe: `plain` takes exactly one off, and -OH and +2 come back. A
+spreadsheet that parts cells by another sign than ours sees new cells begin inside a text: there it is done,
+too.
 """
 
 import csv
@@ -16,6 +18,9 @@ from openpyxl.styles import Font
 
 STARTS_A_FORMULA = tuple("=+-@\t\r\n＝＋－＠")
 APOSTROPHE = "'"
+STARTS_INSIDE = r"""(?=[\s"]*['=+\-@＝＋－＠])"""  # how a cell would begin, behind what parts cells elsewhere
+PARTED = re.compile(rf"(?<=[;\t\r\n]){STARTS_INSIDE}")
+PARTED_GUARDED = re.compile(rf"(?<=[;\t\r\n])'{STARTS_INSIDE}")
 DECIMAL = re.compile(r"[0-9]{1,12}(\.[0-9]{1,6})?")
 CONTROL = {code: 0x2400 + code for code in range(32) if code not in (9, 10, 13)}  # XLSX has none: shown
 LONGEST = 32_767  # characters in a cell of a workbook
@@ -26,9 +31,11 @@ def guarded(text):
 
     >>> guarded("=1+1"), guarded("-OH"), guarded("Zoë"), guarded("'tis")
     ("'=1+1", "'-OH", 'Zoë', "''tis")
+    >>> guarded("Ann;=1+1;")
+    "Ann;'=1+1;"
     """
     risky = text.startswith((APOSTROPHE, *STARTS_A_FORMULA)) or text.lstrip().startswith(STARTS_A_FORMULA)
-    return APOSTROPHE + text if risky else text
+    return (APOSTROPHE if risky else "") + PARTED.sub(APOSTROPHE, text)
 
 
 def plain(cell):
@@ -37,7 +44,7 @@ def plain(cell):
     >>> plain(guarded("+2")), plain(guarded("'tis"))
     ('+2', "'tis")
     """
-    return cell[1:] if cell.startswith(APOSTROPHE) else cell
+    return PARTED_GUARDED.sub("", cell.removeprefix(APOSTROPHE))
 
 
 def as_csv(rows):

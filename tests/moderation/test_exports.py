@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 
 import openpyxl
 import pytest
@@ -32,8 +33,16 @@ HARD = [
     "TRUE",
     "#N/A",
     "＝1+1",
+    "Ann;=1+1;",
+    "Ann\t@SUM(A1)",
+    "Ann\n=1+1",
+    'Ann; "=1+1"',
+    "Ann;'=1+1",
+    "Ann; '' -OH",
+    "a; b",
     "",
 ]
+HARDLY_A_NAME = st.text(st.sampled_from("a;\t\r\n '\"=+-@＝é"), max_size=12)
 
 
 @pytest.mark.parametrize("text", HARD)
@@ -72,6 +81,23 @@ def test_no_guarded_cell_begins_like_a_formula(text):
 @given(TEXT)
 def test_the_guard_is_taken_off_exactly(text):
     assert plain(guarded(text)) == text
+
+
+@given(HARDLY_A_NAME)
+def test_the_guard_is_taken_off_exactly_inside_a_text_too(text):
+    assert plain(guarded(text)) == text
+
+
+@given(st.lists(HARDLY_A_NAME, min_size=1, max_size=3))
+def test_who_parts_cells_by_another_sign_sees_no_formula(row):
+    """Cells as a spreadsheet sees them that parts by semicolon, tab or line end and knows no quotes inside a cell."""
+    _start, *pieces = re.split(r"[;\t\r\n]", as_csv([row]).decode("utf-8-sig"))
+
+    assert not [piece for piece in pieces if piece.lstrip(' "').startswith(STARTS_A_FORMULA)]
+
+
+def test_chemistry_with_a_semicolon_stays_as_it_is():
+    assert guarded("green; white; 2+ charge") == "green; white; 2+ charge"
 
 
 @given(ROWS)
