@@ -91,7 +91,7 @@ class Migration(migrations.Migration):
                 ('group', models.CharField(blank=True, max_length=60, verbose_name='class')),
                 ('sitting_wish', models.CharField(blank=True, max_length=60, verbose_name='sitting')),
                 ('bench_wish', models.CharField(blank=True, max_length=10, verbose_name='bench')),
-                ('needs_colour_help', models.BooleanField(default=False, verbose_name='colour vision')),
+                ('needs_colour_help', models.BooleanField(default=False, verbose_name='help with colours')),
                 ('extra_time_percent', models.PositiveSmallIntegerField(default=0, verbose_name='extra time (%)')),
                 ('rest_breaks', models.BooleanField(default=False, verbose_name='rest breaks')),
                 ('separate_room', models.BooleanField(default=False, verbose_name='separate room')),

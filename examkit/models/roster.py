@@ -16,7 +16,7 @@ class Candidate(models.Model):
     group = models.CharField(_("class"), max_length=60, blank=True)
     sitting_wish = models.CharField(_("sitting"), max_length=60, blank=True)  # a sitting's name
     bench_wish = models.CharField(_("bench"), max_length=10, blank=True)  # a bench's label, where needed
-    needs_colour_help = models.BooleanField(_("colour vision"), default=False)
+    needs_colour_help = models.BooleanField(_("help with colours"), default=False)
     extra_time_percent = models.PositiveSmallIntegerField(_("extra time (%)"), default=0)
     rest_breaks = models.BooleanField(_("rest breaks"), default=False)
     separate_room = models.BooleanField(_("separate room"), default=False)

@@ -94,10 +94,11 @@ class RosterForm(forms.Form):
     list = forms.FileField(
         label=_("Class list"),
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx,.zip"}),
-        help_text=_("CSV (UTF-8) or XLSX, at most 10,000 rows. The first line names the columns: number and "
-                    "name are needed; class, sitting, bench, colour vision, extra time, rest breaks, "
-                    "separate room and left-handed are read where they are. Or a ZIP with a OneRoster 1.2 "
-                    "set."))
+        help_text=_("CSV (UTF-8) or XLSX, at most 10,000 rows. The first line names the columns: Number and "
+                    "Name are needed. Read where they are: Class, Sitting, Bench; Help with colours, Rest "
+                    "breaks, Separate room, Left-handed (write yes, or leave the cell empty); Extra time (%) "
+                    "(25 for a quarter more); Needs (free words, as: extra time 25 %, colour-blind, "
+                    "left-handed, rest breaks, separate room). Or a ZIP with a OneRoster 1.2 set."))
     classes = forms.CharField(
         label=_("Classes, for a OneRoster set"), required=False, max_length=1000,
         help_text=_("Titles or codes, with commas between them. The other files need none."))

@@ -65,6 +65,10 @@ SPELLINGS = {
     "sitting": ("sitting", "session", "slot", "time", "shift"),
     "bench": ("bench", "seat", "place", "bench label"),
     "colour_help": (
+        "help with colours",
+        "help with colors",
+        "needs help with colours",
+        "needs help with colors",
         "colour vision",
         "color vision",
         "colour help",
@@ -89,13 +93,35 @@ SPELLINGS = {
     "rest_breaks": ("rest breaks", "breaks", "supervised rest breaks"),
     "separate_room": ("separate room", "own room", "room of their own", "separate"),
     "left_handed": ("left handed", "left handed bench", "lefthanded", "left hand", "handedness"),
+    "needs": (
+        "needs",
+        "need",
+        "special needs",
+        "needs in the exam",
+        "requirements",
+        "special requirements",
+        "arrangements",
+        "access arrangements",
+        "special arrangements",
+        "exam arrangements",
+        "adjustments",
+        "reasonable adjustments",
+        "accommodations",
+        "support",
+    ),
 }
 READ_AS = {
     "number": _("candidate number"), "name": _("name"), "first": _("first name"), "last": _("last name"),
-    "group": _("class"), "sitting": _("sitting"), "bench": _("bench"), "colour_help": _("colour vision"),
+    "group": _("class"), "sitting": _("sitting"), "bench": _("bench"), "colour_help": _("help with colours"),
     "extra_time": _("extra time (%%)"), "rest_breaks": _("rest breaks"), "separate_room": _("separate room"),
-    "left_handed": _("left-handed bench"),
+    "left_handed": _("left-handed bench"), "needs": _("needs in free words"),
 }
+USUAL = {  # the heading that an empty list has for each column
+    "number": "Number", "name": "Name", "group": "Class", "sitting": "Sitting", "bench": "Bench",
+    "colour_help": "Help with colours", "extra_time": "Extra time (%)", "rest_breaks": "Rest breaks",
+    "separate_room": "Separate room", "left_handed": "Left-handed", "needs": "Needs",
+}
+MISREAD = ("colour vision", "color vision")  # headings below which "yes" may be meant either way
 KNOWN = {spelling: key for key, spellings in SPELLINGS.items() for spelling in spellings}
 
 

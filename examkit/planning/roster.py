@@ -8,7 +8,8 @@ import unicodedata
 from dataclasses import dataclass
 
 from examkit.planning import oneroster, sheets
-from examkit.planning.headings import read_headings
+from examkit.planning.headings import MISREAD, plain, read_headings
+from examkit.planning.needs import NORMAL_SIGHT, read_needs, says
 from examkit.planning.said import AllRefused
 from examkit.planning.said import said as _
 from examkit.planning.tables import MOST_ROWS
@@ -17,6 +18,7 @@ LONGEST = {"number": 40, "name": 300, "group": 60, "sitting": 60, "bench": 10}
 YES = {"yes", "y", "true", "1", "x", "✓", "✔", "j", "ja", "oui", "si", "sí", "sim", "needed", "left"}
 NO = {"", "no", "n", "false", "0", "-", "–", "nein", "non", "não", "none", "right"}
 MOST_EXTRA_TIME = 200  # per cent
+EXAMPLE = "EXAMPLE"  # the number of the row that shows how an empty list is filled in
 
 
 @dataclass(frozen=True)
@@ -53,12 +55,18 @@ class Problem:
 @dataclass(frozen=True)
 class Reading:
     """A class list as it was understood: its rows, what each column was taken for, remarks, and all
-    problems."""
+    problems.
+
+    `unread` are words of a needs column that were not understood; `ignored` are columns that are not read,
+    each with the number of its cells that hold something.
+    """
 
     entries: tuple[Entry, ...]
     columns: tuple[tuple[str, str], ...] = ()  # heading, what it was read as ("" for nothing)
     remarks: tuple[Problem, ...] = ()
     problems: tuple[Problem, ...] = ()
+    unread: tuple[Problem, ...] = ()
+    ignored: tuple[tuple[str, int], ...] = ()
 
 
 def read_roster(data, filename="", classes=""):
@@ -97,22 +105,51 @@ def too_long(rows):
 
 
 def _read_rows(headings, rows, table):
-    entries, problems = [], []
-    for line, cells in rows:
+    wanted = [row for row in rows if not _is_example(headings.pick(row[1]))]
+    read, problems = [], []
+    for line, cells in wanted:
         wrong_length = _length_problem(line, cells, headings)
         row = _Row(line, headings.pick(cells))
-        entries.append(row.entry())
+        read.append((row, row.entry()))
         problems += [wrong_length] if wrong_length else row.problems
+    entries = [entry for _row, entry in read]
     titles = [title for title, key in headings.columns if key == "number"]
-    problems += _twice(entries, [line for line, _cells in rows], titles[0])
-    if not rows:
+    problems += _twice(entries, [line for line, _cells in wanted], titles[0])
+    if not wanted:
         problems.append(Problem(0, "", _("There are headings, but no candidates below them. Put each "
                                          "candidate in a row below the headings.")))
-    remarks = [Problem(line, headings.title(column), _("this cell holds a formula; its text was kept as it "
-                                                       "stands."))
-               for line, column in table.formulas]
     kept = () if problems else tuple(entries)
-    return Reading(kept, headings.columns, tuple(remarks), tuple(sorted(problems, key=lambda p: p.line)))
+    return Reading(
+        kept, headings.columns, tuple(_remarks(headings, rows, table, entries)),
+        tuple(sorted(problems, key=lambda p: p.line)),
+        tuple(problem for row, _entry in read for problem in row.unread), tuple(_ignored(headings, wanted)))
+
+
+def _is_example(cells):
+    return "number" in cells and cells["number"][1].strip() == EXAMPLE
+
+
+def _remarks(headings, rows, table, entries):
+    """What should be looked at, though nothing is wrong with it."""
+    for line, column in table.formulas:
+        yield Problem(line, headings.title(column), _("this cell holds a formula; its text was kept as it "
+                                                      "stands."))
+    for line, cells in rows:
+        if _is_example(headings.pick(cells)):
+            yield Problem(line, "", _("this row is the example of the empty list, and was passed over."))
+    title = next((title for title, key in headings.columns if key == "colour_help"), "")
+    if plain(title) in MISREAD and any(entry.colour_help for entry in entries):
+        yield Problem(0, title, _("this was read as: needs help with colours, %(number)d candidates. Call "
+                                  "the column 'Help with colours', and nobody misreads it.",
+                                  number=sum(entry.colour_help for entry in entries)))
+
+
+def _ignored(headings, rows):
+    """The columns that are not read and hold something, with how many cells do."""
+    for place, (title, key) in enumerate(headings.columns):
+        filled = sum(bool(cells[place].strip()) for _line, cells in rows if place < len(cells))
+        if not key and filled:
+            yield title, filled
 
 
 def _length_problem(line, cells, headings):
@@ -132,17 +169,34 @@ class _Row:
     """One line while it is read: every cell is looked at, every problem kept."""
 
     def __init__(self, line, cells):
-        self.line, self.cells, self.problems = line, cells, []
+        self.line, self.cells, self.problems, self.unread = line, cells, [], []
 
     def entry(self):
         """The candidate of this line."""
+        needs = self._needs()
         return Entry(
             number=self._text("number", required=True), name=self._text("name", required=True),
             group=self._text("group"), sitting=self._text("sitting"), bench=self._text("bench"),
-            colour_help=self._yes_or_no("colour_help"), extra_time=self._per_cent("extra_time"),
-            rest_breaks=self._yes_or_no("rest_breaks"), separate_room=self._yes_or_no("separate_room"),
-            left_handed=self._yes_or_no("left_handed"),
+            extra_time=self._extra_time(needs.get("extra_time", 0)),
+            **{key: self._yes_or_no(key) or needs.get(key, False)
+               for key in ("colour_help", "rest_breaks", "separate_room", "left_handed")},
         )
+
+    def _needs(self):
+        found, unread = read_needs(self._cell("needs"))
+        if unread:
+            number = self._cell("number")
+            self.unread += [Problem(self.line, self.cells["needs"][0], _(
+                "'%(words)s' of candidate %(number)s was not understood.", words=words, number=number))
+                for words in unread]
+        return found
+
+    def _extra_time(self, from_needs):
+        own = self._per_cent("extra_time")
+        if own and from_needs and own != from_needs:
+            self._wrong("extra_time", _("%(own)d %% here, but %(other)d %% in the column of needs. Write one "
+                                        "of the two.", own=own, other=from_needs))
+        return own or from_needs
 
     def _wrong(self, key, what):
         self.problems.append(Problem(self.line, self.cells[key][0] if key in self.cells else key, what))
@@ -166,12 +220,11 @@ class _Row:
 
     def _yes_or_no(self, key):
         word = self._cell(key).casefold()
-        if word not in YES | NO:
-            self._wrong(
-                key,
-                _("'%(word)s' is neither yes nor no. Write yes, or leave it empty.", word=self._cell(key)),
-            )
-        return word in YES
+        if word in YES or word and says(key, word):
+            return True
+        if word not in NO and not (key == "colour_help" and word in NORMAL_SIGHT):
+            self._wrong(key, _neither(key, self._cell(key)))
+        return False
 
     def _per_cent(self, key):
         word = self._cell(key).removesuffix("%").strip()
@@ -183,6 +236,13 @@ class _Row:
                                word=self._cell(key), most=MOST_EXTRA_TIME))
             return 0
         return int(word)
+
+
+def _neither(key, word):
+    if key == "colour_help":
+        return _("'%(word)s' is neither yes nor no. Write yes for who needs help with colours, or leave it "
+                 "empty.", word=word)
+    return _("'%(word)s' is neither yes nor no. Write yes, or leave it empty.", word=word)
 
 
 def _twice(entries, lines, title):

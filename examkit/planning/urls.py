@@ -31,6 +31,8 @@ urlpatterns = [
     path("<int:pk>/sittings/gone/<int:number>/", back.sitting, name="sitting-back"),
 
     path("<int:pk>/roster/", roster.roster, name="roster"),
+    path("roster/empty.csv", roster.empty_csv, name="roster-empty-csv"),
+    path("roster/empty.xlsx", roster.empty_xlsx, name="roster-empty-xlsx"),
     path("<int:pk>/roster/import/", roster.upload, name="roster-import"),
     path("<int:pk>/roster/import/confirm/", roster.confirm, name="roster-import-confirm"),
     path("<int:pk>/roster/import/<str:task>/", roster.import_state, name="roster-import-state"),

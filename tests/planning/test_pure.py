@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 
 PURE = ("allocation", "arrange", "balance", "chance", "changes", "codes", "commitment", "conflicts", "counts", "dealing",
-        "exchange", "grid", "headings", "mixing", "oneroster", "people", "plan", "roster", "rounding", "rules", "said",
+        "empty_list", "exchange", "grid", "headings", "mixing", "needs", "oneroster", "people", "plan", "roster", "rounding", "rules", "said",
         "seating", "sharing", "sheets", "solver", "suggest", "tables", "workbooks", "zipped")
 PROGRAM = """
 import sys

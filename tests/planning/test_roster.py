@@ -166,7 +166,8 @@ def test_all_problems_of_a_list_are_told_at_once():
     assert problems(data) == [
         "line 2, column Extra time: 'much' is not a whole percentage from 0 to 200. Write 25 for a quarter more time.",
         "line 3, column No: this cell is empty, but every candidate needs one. Fill it in.",
-        "line 3, column Colour vision: 'maybe' is neither yes nor no. Write yes, or leave it empty.",
+        "line 3, column Colour vision: 'maybe' is neither yes nor no. Write yes for who needs help with colours, or leave it "
+        "empty.",
         "line 4, column No: candidate number 1 stands in line 2 already. Each candidate needs a number of their own: "
         "correct one of the two, or delete the line that is too much.",
     ]

@@ -1,13 +1,15 @@
 """The pages of the class list: shown before it is imported, by a worker or at once, and edited by hand."""
 
+import io
 
+import openpyxl
 import pytest
 
 from examkit.models import Candidate, ListWaiting
 from examkit.planning import progress, services
 from tests.planning import exams
 from tests.planning.pages import a_file, text_of, url
-from tests.planning.workbooks import workbook
+from tests.planning.workbooks import saved, workbook
 
 pytestmark = pytest.mark.django_db
 
@@ -23,6 +25,59 @@ def test_an_xlsx_is_shown_before_it_is_imported(page, cast):
     assert "Roll no candidate number" in shown and "Hobby not read" in shown
     assert "002 Candidate 2" in shown, "who is not in the file stays and is named"
     assert "this cell holds a formula" in shown
+
+
+def test_a_column_that_is_not_read_is_told_above_the_button_with_the_headings_that_are(page, cast):
+    exam = exams.draft(cast)
+    data = b"No,Name,Hobby,Empty\n1,Ada,tea,\n2,Ben,,\n"
+
+    shown = text_of(page.post(url("roster-import", exam.pk), {"list": a_file(data)}))
+
+    assert "A column is not read, and what stands in it is not kept: Hobby : 1 cell Headings that are" in shown
+    assert "Help with colours, Extra time (%), Rest breaks, Separate room, Left-handed, Needs" in shown
+    assert shown.index("Hobby : 1 cell") < shown.index("Import 2 candidates")
+
+
+def test_needs_in_free_words_are_shown_as_understood_and_the_others_must_be_noted(page, cast):
+    exam = exams.draft(cast)
+    data = b"No,Name,Needs\n1,Ada,extra time 25 %; left-handed\n2,Ben,uses a wheelchair; colour-blind\n3,Chi,\n"
+
+    preview = page.post(url("roster-import", exam.pk), {"list": a_file(data)})
+    shown = text_of(preview)
+    assert "Ada 25 % extra time left-handed bench" in shown and "Ben help with colours" in shown
+    assert "line 3, column Needs: &#x27;uses a wheelchair&#x27; of candidate 2 was not understood." in shown
+    assert shown.index("uses a wheelchair") < shown.index("Import 3 candidates")
+
+    kept = {"kept": preview.context["kept"]}
+    refused = text_of(page.post(url("roster-import-confirm", exam.pk), kept, follow=True))
+    assert "tick below them that you have noted them" in refused and not Candidate.objects.exists()
+    page.post(url("roster-import-confirm", exam.pk), kept | {"seen": "yes"})
+    assert Candidate.objects.get(number="2").needs_colour_help and Candidate.objects.get(number="1").left_handed
+
+
+@pytest.mark.parametrize("kind", ["csv", "xlsx"])
+def test_an_empty_list_is_downloaded_filled_in_and_imported_without_its_example(page, cast, kind):
+    exam = exams.draft(cast)
+    empty = page.get(f"/exams/roster/empty.{kind}")
+    assert f'filename="class-list.{kind}"' in empty["Content-Disposition"]
+    data = with_a_row(empty.content, kind, ["007", "Ada"])
+
+    preview = page.post(url("roster-import", exam.pk), {"list": a_file(data, f"list.{kind}")})
+    assert "line 2: this row is the example of the empty list, and was passed over." in text_of(preview)
+    page.post(url("roster-import-confirm", exam.pk), {"kept": preview.context["kept"]})
+
+    assert list(Candidate.objects.values_list("number", "name")) == [("007", "Ada")]
+    alone = page.post(url("roster-import", exam.pk), {"list": a_file(empty.content, f"list.{kind}")})
+    assert alone.status_code == 422 and "no candidates below them" in text_of(alone)
+
+
+def with_a_row(content, kind, cells):
+    if kind == "csv":
+        return content + (",".join(cells) + "," * 9 + "\r\n").encode()
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    for column, cell in enumerate(cells, start=1):
+        book.active.cell(3, column).value = cell
+    return saved(book)
 
 
 def test_all_problems_of_a_file_are_shown_and_nothing_is_saved(page, cast):

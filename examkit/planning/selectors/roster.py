@@ -17,9 +17,9 @@ FIELDS = {
 }
 COLUMNS = {
     "number": _("candidate number"), "name": _("name"), "first": _("first name"), "last": _("last name"),
-    "group": _("class"), "sitting": _("sitting"), "bench": _("bench"), "colour_help": _("colour vision"),
+    "group": _("class"), "sitting": _("sitting"), "bench": _("bench"), "colour_help": _("help with colours"),
     "extra_time": _("extra time (%)"), "rest_breaks": _("rest breaks"), "separate_room": _("separate room"),
-    "left_handed": _("left-handed bench"), "": _("not read"),
+    "left_handed": _("left-handed bench"), "needs": _("needs in free words"), "": _("not read"),
 }
 
 

@@ -4,7 +4,7 @@ from dataclasses import astuple
 
 from django.contrib import messages
 from django.core import signing
-from django.http import Http404
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -12,8 +12,9 @@ from django_htmx.http import HttpResponseClientRefresh
 
 from examkit.access import allow, exam_or_404
 from examkit.models import Role
-from examkit.planning import progress, services
+from examkit.planning import empty_list, progress, services
 from examkit.planning.forms import CandidateForm, RosterForm
+from examkit.planning.headings import USUAL
 from examkit.planning.roster import Entry, read_roster
 from examkit.planning.selectors.gone import acts_on_list
 from examkit.planning.selectors.roster import COLUMNS, compare, fingerprint
@@ -61,12 +62,14 @@ def _preview(request, exam, form):
         context |= {"problems": [_row(problem) for problem in reading.problems]}
         return render(request, "examkit/planning/roster_import.html", context, status=422)
     kept = signing.dumps(
-        [exam.pk, [astuple(entry) for entry in reading.entries]], salt=SIGNED_AS, compress=True
-    )
+        [exam.pk, [astuple(entry) for entry in reading.entries], bool(reading.unread)], salt=SIGNED_AS,
+        compress=True)
     difference = compare(exam, reading.entries)
     context |= {"difference": difference, "kept": kept, "rows": len(reading.entries),
                 "listed": difference.added[:SHOWN], "shown": SHOWN,
-                "remarks": [_row(remark) for remark in reading.remarks]}
+                "remarks": [_row(remark) for remark in reading.remarks],
+                "unread": [_row(words) for words in reading.unread], "ignored": reading.ignored,
+                "usual": ", ".join(USUAL.values())}
     return render(request, "examkit/planning/roster_preview.html", context)
 
 
@@ -80,9 +83,13 @@ def _row(problem):
 def confirm(request, pk):
     """Import the list that was shown: all of it or nothing."""
     exam = exam_or_404(request, pk)
-    entries = _kept_entries(request.POST.get("kept", ""), exam)
+    entries, unread = _kept_entries(request.POST.get("kept", ""), exam)
     if entries is None:
         messages.error(request, _("This preview is too old or was changed. Choose the file again."))
+        return redirect("planning:roster-import", pk)
+    if unread and not request.POST.get("seen"):
+        messages.error(request, _("Words in the column of needs were not understood. Choose the file again, "
+                                  "and tick below them that you have noted them."))
         return redirect("planning:roster-import", pk)
     result = start_import(exam=exam, who=request.user, entries=entries)
     if not result.is_finished:
@@ -91,11 +98,33 @@ def confirm(request, pk):
 
 
 def _kept_entries(kept, exam):
+    """The entries of a preview, and whether it had words that were not understood; None for the entries where
+    it is too old, was changed, or is another exam's."""
     try:
-        pk, rows = signing.loads(kept, salt=SIGNED_AS, max_age=HOURS_OF_A_PREVIEW * 3600)
+        pk, rows, unread = signing.loads(kept, salt=SIGNED_AS, max_age=HOURS_OF_A_PREVIEW * 3600)
     except signing.BadSignature:
-        return None
-    return [Entry(*row) for row in rows] if pk == exam.pk else None
+        return None, False
+    return ([Entry(*row) for row in rows] if pk == exam.pk else None), unread
+
+
+@allow(Role.TEACHER)
+@require_GET
+def empty_csv(request):
+    """An empty class list as CSV."""
+    return _download(empty_list.as_csv(), "text/csv; charset=utf-8", "class-list.csv")
+
+
+@allow(Role.TEACHER)
+@require_GET
+def empty_xlsx(request):
+    """An empty class list as a workbook."""
+    return _download(empty_list.as_xlsx(),
+                     "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "class-list.xlsx")
+
+
+def _download(content, kind, name):
+    return HttpResponse(content, content_type=kind, headers={
+        "Content-Disposition": f'attachment; filename="{name}"'})
 
 
 @allow(Role.TEACHER)
