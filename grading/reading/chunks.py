@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from examkit.chemistry.errors import FormulaError
 from examkit.chemistry.formula import parse
@@ -110,6 +110,10 @@ def _longest(table, pieces, text):
     """The chunk of the longest phrase at the start of `pieces`, and how many pieces it takes."""
     first = pieces[0]
     reach = max(table.reach.get(first.norm, 1), table.reach.get(first.written, 1))
+    if reach > 1 and len(pieces) > 1:
+        pairs, second = _pairs(table), pieces[1]
+        if (first.norm, second.norm) not in pairs and (first.written, second.written) not in pairs:
+            reach = 1
     for size in range(min(reach, len(pieces)), 0, -1):
         part = pieces[:size]
         entries = table.exact.get(tuple(piece.written for piece in part), ())
@@ -119,6 +123,12 @@ def _longest(table, pieces, text):
         if entries:
             return _chunk(entries, part, text), size
     return _chunk(_unlisted(pieces[0]), pieces[:1], text), 1
+
+
+@lru_cache(maxsize=16)
+def _pairs(table):
+    """The pairs of words that some longer phrase begins with."""
+    return frozenset(key[:2] for key in (*table.phrases, *table.exact) if len(key) > 1)
 
 
 def _shouted(part, text):

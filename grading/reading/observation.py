@@ -34,11 +34,14 @@ def _read(words, text):
     findings = tuple(draft.finding() for draft in reader.drafts)
     if reader.done and all(finding.event in NAMES_ONLY and not finding.colours for finding in findings):
         findings = ()  # "chromyl chloride test done": nothing that was seen
+    either = either_or(found)
+    if either:
+        findings = ()  # what is left to the reader to choose from says nothing of what was seen
     return Reading(
         text=text,
         findings=findings,
         heard=heard(found),
-        either=either_or(found),
+        either=either,
         read=_spans(found, lambda kind: kind not in (*SEEN, *PASSED)),
         filler=_spans(found, lambda kind: kind in PASSED),
         unread=_spans(found, lambda kind: kind in SEEN),

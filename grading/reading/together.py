@@ -11,7 +11,8 @@ OR = Entry("join", "or")
 NOTHING = Entry("event", "none")
 STOP = Entry("join", "stop")
 ARROWS = ("→", "⇒", ">", "=", "⟶", "⇌", "←")
-IN_EQUATIONS = re.compile(r"[A-Z][A-Za-z0-9()\[\]]*|\d+|[+()\[\]↑↓]")
+IN_EQUATIONS = re.compile(r"[A-Za-z][A-Za-z0-9()\[\]]{0,5}|\d+|[+()\[\]]")
+SIGNS = ("↓", "↑", "+")
 AMOUNT = "amount"  # said of a step: much of something; it must be told of what
 ADDED = ("add", "added", "adding", "with", "in", "addition of")
 
@@ -34,21 +35,33 @@ def _without_strokes(found):
 
 
 def _without_equations(found):
-    """Without what only formulas on both sides of an arrow say: nobody saw an equation."""
+    """Without what only formulas on both sides of an arrow say: nobody saw an equation, but its ↓."""
     for index, chunk in enumerate(found):
         if chunk.written in ARROWS:
             first, last = _side(found, index, -1), _side(found, index, 1)
             if first < index < last and any(c.written == "+" for c in found[first : last + 1]):
-                found = [*found[:first], *map(_passed, found[first : last + 1]), *found[last + 1 :]]
+                passed = [_passed(c) if c.kind != "event" else c for c in found[first : last + 1]]
+                found = [*found[:first], *passed, *found[last + 1 :]]
     return found
 
 
 def _side(found, index, way):
-    """How far the formulas of an equation reach from its arrow."""
-    at, end = index + way, index
-    while 0 <= at < len(found) and IN_EQUATIONS.fullmatch(found[at].written):
+    """How far the formulas of an equation reach from its arrow; as far as the arrow where there are none."""
+    at, end, told = index + way, index, False
+    while 0 <= at < len(found) and _in_equation(found, at):
+        told = told or found[at].written[:1].isalpha()
         end, at = at, at + way
-    return end
+    return end if told else index
+
+
+def _in_equation(found, at):
+    """Whether a chunk may stand in an equation: a formula, or what is left of one, a number, a sign."""
+    chunk = found[at]
+    if chunk.kind in ("formula", "gas", "reagent", "inference"):
+        return not any(map(str.isspace, chunk.written)) and any(map(str.isalpha, chunk.written))
+    inside = at + 1 < len(found) and found[at + 1].written[:1].isdigit()
+    known = chunk.kind in ("unread", "filler") or (chunk.kind == "negation" and inside)
+    return chunk.written in SIGNS or (known and bool(IN_EQUATIONS.fullmatch(chunk.written)))
 
 
 def _lines(found):
@@ -62,8 +75,9 @@ def _lines(found):
 def _to_nothing(found):
     """With "nothing" for a denial, or an equals sign, that is all an arrow leads to: "HCl → no"."""
     for index, chunk in enumerate(found[:-1]):
-        after, then = found[index + 1], found[index + 2] if index + 2 < len(found) else None
-        last = then is None or (then.kind == "join" and then.entry.means in ("stop", "pause"))
+        after = found[index + 1]
+        then = next((c for c in found[index + 2 :] if c.kind != "filler"), None)
+        last = then is None or then.kind in ("join", "negation", "unread")
         denied = after.written == "=" or (after.kind == "negation" and after.entry.means == "not")
         if chunk.written in ARROWS and denied and last:
             found = [*found[: index + 1], replace(after, entries=(NOTHING,)), *found[index + 2 :]]

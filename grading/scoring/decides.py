@@ -20,7 +20,7 @@ class Decides:
 
     def _told(self, facets):
         """How much of what decides is named in these facets."""
-        shares = [(f, max(self._option(f.facet, option) for option in f.options)) for f in facets]
+        shares = [(f, self._facet(f)) for f in facets]
         if not shares:
             return NIL
         if self._alternatives():
@@ -30,18 +30,28 @@ class Decides:
         needed = needed or [share for _facet, share in shares]
         return FULL if min(needed) == FULL else HALF if any(needed) else NIL
 
+    def _facet(self, facet):
+        """How much of the accepted list that is named best."""
+        best = NIL
+        for option in facet.options:
+            share = self._option(facet.facet, option)
+            if share is FULL:
+                return FULL
+            best = share or best
+        return best
+
     def _option(self, facet, option):
         """How much of one accepted list of outcomes is named."""
         asked = self._asked(facet, option)
         if not asked:
             return FULL if self.bag.nothing else NIL
         told = [(self._outcome(facet, o, asked), look_of(o) or o.step) for o in asked]
-        shares = sorted((share for share, _look in told), reverse=True)
+        full = [look for share, look in told if share is FULL]
         enough = self.rules["enough"].get(self.test, len(asked))
-        looks = {look for share, look in told if share == FULL}
-        every = enough == len(asked) or looks == {look for _share, look in told}
-        full = shares[:enough][-1] == FULL and every
-        return FULL if full else HALF if shares[0] else NIL
+        every = enough == len(asked) or set(full) == {look for _share, look in told}
+        if len(full) >= enough and every:
+            return FULL
+        return HALF if any(share for share, _look in told) else NIL
 
     def _asked(self, facet, option):
         """The outcomes that must be named."""
@@ -59,7 +69,8 @@ class Decides:
         """FULL, HALF where something of it is left unsaid, NIL where it is not named."""
         if not o.seen:
             bare = facet in NAMED_BY_TEST and any(n.word in self.judge.words.no_colour for n in self.colours)
-            said = "dissolves" in self.bag.denied or self.bag.nothing or self.bag.kept or bare
+            nothing = self.bag.nothing & self.bag.with_step if o.step else self.bag.nothing
+            said = "dissolves" in self.bag.denied or nothing or self.bag.kept or bare
             return NIL if not said else FULL if self._placed(o, asked) else HALF
         colour = self._colour(facet, o)
         if not colour or not self._named(o, colour):
@@ -76,7 +87,12 @@ class Decides:
         if bare and self._gone():
             return FULL
         words = {named.word for named in self.colours} | self.bag.implied
-        best = max((colour_fit(self.judge, word, o.colours) for word in words), default=NIL)
+        best = NIL
+        for word in words:
+            fit = colour_fit(self.judge, word, o.colours)
+            if fit is FULL:
+                return FULL
+            best = max(best, fit)
         return best or (NIL if self.colours else HALF)
 
     def _gone(self):

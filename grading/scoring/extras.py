@@ -96,7 +96,7 @@ def positive(judge, finding):
         return not (uncoloured(judge, finding) and (finding.colours or finding.event == UNSTATED))
     if finding.event == EFFECT and not (finding.colours or finding.texture):
         return False  # a paper that is only named
-    return not (finding.event == "smell" and finding.smell in (None, "none") and not finding.gas)
+    return not (finding.event == "smell" and finding.smell == "none" and not finding.gas)
 
 
 def accepted(judge, finding, facets, liquid_is_fine):

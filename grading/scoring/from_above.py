@@ -9,13 +9,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
+from examkit.chemistry.colours import tinted
 from grading.reading.drafts import GASEOUS
 from grading.reading.observation import read_observation
 from grading.scoring.bag import bag_of
 from grading.scoring.decides import SOLID, Decides
 from grading.scoring.fit import colour_fit
 from grading.scoring.judge import DRY, FULL, NIL
-from grading.scoring.parts import smells
+from grading.scoring.parts import MILKY, smells
 
 
 @dataclass(frozen=True)
@@ -113,9 +114,23 @@ class _Look(Decides):
         fine = [o.colours for o in self.everything if o.colours]
         fine += [(named.word,) for bag in self._beside() for named in bag.colours]
         for named in self.colours:
-            if not self._passed(named) and not any(colour_fit(self.judge, named.word, c) for c in fine):
+            of = self._gas_colours() if self._of_gas(named) else fine
+            if not self._passed(named) and not any(colour_fit(self.judge, named.word, c) for c in of):
                 return f"{named.word} is not expected"
         return ""
+
+    def _of_gas(self, named):
+        """Whether a colour is said of a gas, and of nothing else in its part of the sentence."""
+        events = self.bag.events
+        return named.part in events.get(GASEOUS[0], ()) and not any(
+            named.part in events.get(e, ()) for e in SOLID
+        )
+
+    def _gas_colours(self):
+        """The colours that a gas may have here: those expected, those beside, that of mist."""
+        fine = [o.colours for o in self.everything if o.event in GASEOUS and o.colours]
+        fine += [(named.word,) for bag in self._beside() for named in bag.colours]
+        return [*fine, self.judge.words.deeds[MILKY]]
 
     def _of_other(self, named):
         """Whether a colour is said of what is not looked at here: a paper, a reagent, a burning gas."""
@@ -137,7 +152,12 @@ class _Look(Decides):
         if part in bag.of_liquids | bag.kept and (silent or self._only_gases()):
             return True
         fallen = self.judge.in_water(self.test) and "precipitate" in bag.denied
-        if silent and fallen and not (bag.solid or SOLID & bag.events.keys()):
+        if (
+            silent
+            and fallen
+            and tinted(self.judge.kb, named.word)
+            and not (bag.solid or SOLID & bag.events.keys())
+        ):
             return True  # "no ppt, merely bluish": it is the liquid
         of_gas = any(part in bag.events.get(event, ()) for event in GASEOUS)
         return self._only_gases() and silent and not of_gas
@@ -168,6 +188,9 @@ class _Look(Decides):
             return "it is denied"
         if any(colour_fit(self.judge, word, o.colours) for word in bag.denied for o in self.everything):
             return "a colour is denied"
+        burning = any("flame" in beside.events for beside in self._beside())
+        if "flame" in bag.events and "flame" not in events and not burning:
+            return "a flame is told of"
         if "none" in events and self._dissolves(dry, events):
             return "it dissolves"
         return ""

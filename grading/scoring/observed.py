@@ -113,6 +113,9 @@ def _nothing(judge, line, facets, reading, beside):
         return Award(NIL, reason, why=(BOTH,), other=right, unsaid=True)
     if not said:
         return Award(NIL, "That there is no change is not recorded.", unsaid=True)
+    told = [f for f in seen if not f.implied and f.event in judge.events_of(line["test"])]
+    if told and not any(facet.positive for facet in facets):
+        return Award(NIL, f"Nothing is said to be seen beside “{told[0].in_words()}”.", why=(BOTH,))
     reason = f"“{said[0].in_words()}” is right: {line['text']}."
     if line["margin"] == "marginal":
         reason = f"“{said[0].in_words()}” is accepted: the result is marginal."

@@ -92,8 +92,7 @@ def _scored(judge, outcome, findings, steps, facet):
     judged["texture"] = _texture(judge, outcome, findings)
     judged |= _identity(judge, outcome, findings)
     counted = {name: pair for name, pair in judged.items() if pair is not None and judge.weight(name)}
-    total = sum(judge.weight(name) for name in counted)
-    share = Fraction(sum(judge.weight(name) * credit for name, (credit, _note) in counted.items()), 1) / total
+    share = _share(judge, counted)
     if _something_else(outcome, counted, findings):
         share = NIL
     state, level = _level(judge, outcome, counted, share)
@@ -103,6 +102,14 @@ def _scored(judge, outcome, findings, steps, facet):
     faulty = [name for name, (credit, _note) in counted.items() if credit < FULL]
     weak = tuple(WEAK[name] for name in faulty if name in WEAK and (name != "colours" or counted[name][0]))
     return Match(share, (note,), outcome, tuple(findings), state, level, faulty == ["step"], weak)
+
+
+def _share(judge, counted):
+    """The weighted mean of the credits."""
+    if all(credit is FULL for credit, _note in counted.values()):
+        return FULL
+    total = sum(judge.weight(name) for name in counted)
+    return Fraction(sum(judge.weight(name) * credit for name, (credit, _note) in counted.items()), 1) / total
 
 
 WEAK = {

