@@ -41,15 +41,21 @@ def _place(codes, worst):
     return codes.index(worst) if worst in codes else len(codes)
 
 
-def suggest(options, alike, by_colour, number):
+def suggest(options, alike, by_colour, number, kept=frozenset()):
     """So many salts of the options (or as many as there are), by formula, and whether none are better.
 
-    `alike` and `by_colour` are pairs (sets of two formulas) that no test, or nothing but colour, parts.
+    `alike` and `by_colour` are pairs (sets of two formulas) that no test, or nothing but colour, parts. All
+    `kept` are in, be they alike or more than wanted.
     """
+    number = max(number, len(kept))
     options = sorted(options, key=lambda option: option.salt)
     model = new_model()
     chosen = {option.salt: model.new_bool_var(option.salt) for option in options}
+    for salt in sorted(kept):
+        model.add(chosen[salt] == 1)
     for pair in alike:
+        if pair <= kept:
+            continue  # chosen by a person, who is warned on the page of the pool
         model.add_at_most_one(chosen[salt] for salt in pair)
     missing = number - sum(chosen.values())
     model.add(missing >= 0)

@@ -7,6 +7,7 @@ from examkit.knowledge import knowledge
 from examkit.models import ShelfItem
 from examkit.planning import services
 from examkit.planning.rules import Rules
+from examkit.planning.selectors.comparison import comparison
 from examkit.planning.selectors.expected import told_apart
 from examkit.planning.selectors.picture import picture
 from examkit.planning.selectors.pool import pool_warnings
@@ -52,6 +53,19 @@ def test_as_many_as_wanted_are_chosen_alike_in_difficulty():
                (("A", 100), ("B", 110), ("C", 120), ("D", 900))]
 
     assert suggest(options, [], [], 3) == (("A", "B", "C"), True)
+
+
+def test_what_is_kept_is_in_and_others_are_found_that_go_with_it():
+    options = [option("A", 900), option("B"), option("C"), option("D", marginal=3)]
+
+    assert suggest(options, [], [], 2, frozenset("AD"))[0] == ("A", "D")
+    assert set(suggest(options, [frozenset("AB")], [], 2, frozenset("A"))[0]) == {"A", "C"}
+
+
+def test_kept_ones_that_nothing_parts_or_that_are_more_than_wanted_stay_all():
+    options = [option("A"), option("B"), option("C")]
+
+    assert suggest(options, [frozenset("AB")], [], 2, frozenset("ABC")) == (("A", "B", "C"), True)
 
 
 def test_two_that_no_test_tells_apart_are_never_chosen_together():
@@ -155,3 +169,42 @@ def test_posting_the_ceiling_keeps_it_with_the_exam(cast, client):
     exam.refresh_from_db()
     assert page.url.endswith("?number=40&stock=on")
     assert exam.rules["ceiling"]["carcinogenic"] == "H350"
+
+
+def test_the_suggestion_keeps_what_is_chosen_and_its_number_is_that_of_the_comparison(cast, client):
+    exam = exams.draft(cast)
+    services.pool_set(exam=exam, who=cast.teacher, formulas=["Pb(NO3)2", "KI"])
+    client.force_login(cast.teacher)
+    address = reverse("planning:suggested", args=[exam.pk])
+    assert "Keep the 2 salts chosen so far" in client.get(address).content.decode()
+
+    sent = client.post(address, {"number": "5", "keep": "on"})
+    assert sent.url.endswith("?number=5&keep=on")
+    page = client.get(sent.url)
+
+    found = page.context["suggested"]
+    assert len(found.formulas) == 5 and {"Pb(NO3)2", "KI"} <= set(found.formulas)
+    assert "chosen before, and kept" in page.content.decode()
+    services.pool_set(exam=exam, who=cast.teacher, formulas=found.formulas)
+    bits = {row.salt: round(row.difficulty.number, 2) for row in comparison(exam).rows}
+    assert {line.formula: round(line.bits_here, 2) for line in found.inside} == bits
+
+
+def test_what_is_kept_above_the_ceiling_says_so(cast):
+    exam = exams.draft(cast)
+    over = next(line.formula for line in suggestion(exam, 4).outside if "above the ceiling" in " ".join(line.why))
+    services.pool_set(exam=exam, who=cast.teacher, formulas=[over, "KI"])
+
+    line = next(line for line in suggestion(exam, 4, keep=True).inside if line.formula == over)
+
+    assert line.why[0] == "chosen before, and kept" and "above the ceiling" in line.why[1]
+
+
+def test_the_salts_chosen_stand_on_top_of_the_pool(cast, client):
+    exam = exams.draft(cast)
+    services.pool_set(exam=exam, who=cast.teacher, formulas=["KI", "NH4Cl"])
+    client.force_login(cast.teacher)
+
+    offers = client.get(reverse("planning:pool", args=[exam.pk])).context["offers"]
+
+    assert {offer.formula for offer in offers[:2]} == {"KI", "NH4Cl"} and len(offers) > 50

@@ -9,6 +9,7 @@ from examkit.chemistry.formula import pretty
 from examkit.chemistry.worth import difficulty
 from examkit.knowledge import knowledge
 from examkit.planning.selectors.ceiling import above_ceiling
+from examkit.planning.selectors.comparison import difficulties
 from examkit.planning.selectors.draw import samples_on_shelf
 from examkit.planning.selectors.expected import course_of, pairs_of
 from examkit.planning.selectors.pool import offered
@@ -19,7 +20,10 @@ USUAL_NUMBER = 12
 
 @dataclass(frozen=True)
 class Line:
-    """A salt of the scheme: whether it is in, its difficulty in bits, and the reasons."""
+    """A salt of the scheme: whether it is in, its difficulty in bits, and the reasons.
+
+    `bits` is among all that may be chosen, `bits_here` among the salts of the suggested pool alone.
+    """
 
     formula: str
     shown: str
@@ -27,6 +31,7 @@ class Line:
     chosen: bool
     bits: float | None
     why: tuple[str, ...]
+    bits_here: float | None = None
 
 
 @dataclass(frozen=True)
@@ -36,6 +41,7 @@ class Suggestion:
     lines: tuple[Line, ...]
     wanted: int
     proven: bool
+    free: int  # salts that may be chosen at all
 
     @property
     def formulas(self):
@@ -53,11 +59,14 @@ class Suggestion:
         return [line for line in self.lines if not line.chosen]
 
 
-def suggestion(exam, number=USUAL_NUMBER, in_stock=False):
-    """A pool of so many salts suggested for an exam's scheme, ceiling and shelf."""
+def suggestion(exam, number=USUAL_NUMBER, in_stock=False, keep=False):
+    """A pool of so many salts suggested for an exam's scheme, ceiling and shelf; `keep`: those chosen so far
+    are in whatever speaks against them."""
     kb, offers = knowledge(exam.centre), offered(exam)
     formulas = [offer.formula for offer in offers]
-    barred = _barred(exam, formulas, number, in_stock)
+    kept = frozenset(exam.pool.values_list("formula", flat=True)) & set(formulas) if keep else frozenset()
+    against = _barred(exam, formulas, number, in_stock)
+    barred = {formula: why for formula, why in against.items() if formula not in kept}
     free = tuple(sorted(formula for formula in formulas if formula not in barred))
     hard, alike, by_colour = _compared(kb, kb.schemes[exam.scheme], free)
     options = [
@@ -65,15 +74,16 @@ def suggestion(exam, number=USUAL_NUMBER, in_stock=False):
                len(hard[one].marginal))
         for one in free
     ]
-    chosen, proven = suggest(options, alike, by_colour, number)
-    told = _Told(kb, set(chosen), hard, alike, by_colour)
+    chosen, proven = suggest(options, alike, by_colour, number, kept)
+    told, here = _Told(kb, set(chosen), hard, alike, by_colour, kept, against), difficulties(exam, chosen)
     lines = [
         Line(one.formula, one.shown, one.name, one.formula in chosen,
              hard[one.formula].number if one.formula in hard else None,
-             barred.get(one.formula) or told.why(one.formula))
+             barred.get(one.formula) or told.why(one.formula),
+             here[one.formula] / 100 if one.formula in here else None)
         for one in offers
     ]
-    return Suggestion(tuple(lines), number, proven)
+    return Suggestion(tuple(lines), max(number, len(kept)), proven, len(free))
 
 
 def _barred(exam, formulas, number, in_stock):
@@ -105,8 +115,9 @@ def _compared(kb, scheme, formulas):
 class _Told:
     """Why each salt that may be chosen is in or out."""
 
-    def __init__(self, kb, chosen, hard, alike, by_colour):
+    def __init__(self, kb, chosen, hard, alike, by_colour, kept, against):
         self.kb, self.chosen, self.hard, self.alike, self.by_colour = kb, chosen, hard, alike, by_colour
+        self.kept, self.against = kept, against
         self.range = [hard[one].number for one in chosen]
         self.cations = {ion for one in chosen for ion in kb.salts[one].cations}
 
@@ -116,7 +127,13 @@ class _Told:
 
     def _inside(self, formula):
         hard = self.hard[formula]
-        yield _("told from every other one")
+        if formula in self.kept:
+            yield _("chosen before, and kept")
+            yield from self.against.get(formula, ())
+        if rivals := self._with(formula, self.alike):
+            yield _("no test tells it from %(salts)s") % {"salts": rivals}
+        else:
+            yield _("told from every other one")
         if hard.marginal:
             yield self._marginal(hard)
         else:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from django.contrib import messages
 from django.http import Http404
 from django.shortcuts import redirect, render
+from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.http import require_GET, require_http_methods
@@ -44,9 +45,10 @@ def pool(request, pk):
             % {"n": len(chosen)},
         )
         return redirect("planning:pool", pk)
-    kept = chosen if request.method == "POST" else list(exam.pool.values_list("formula", flat=True))
+    kept = set(chosen if request.method == "POST" else exam.pool.values_list("formula", flat=True))
     return render(request, "examkit/planning/pool.html", {
-        "exam": exam, "offers": offered(exam), "chosen": set(kept), "warnings": pool_warnings(exam),
+        "exam": exam, "offers": sorted(offered(exam), key=lambda offer: offer.formula not in kept),
+        "chosen": kept, "warnings": pool_warnings(exam),
         "open": exam.state == "draft" and not exam.commitment})
 
 
@@ -56,17 +58,20 @@ def suggested(request, pk):
     """A pool suggested; posting sets the ceiling of a draft and asks anew."""
     exam = exam_or_404(request, pk)
     asked = request.POST if request.method == "POST" else request.GET
-    number, in_stock = _number(asked.get("number")), bool(asked.get("stock"))
+    number, in_stock, keep = _number(asked.get("number")), bool(asked.get("stock")), bool(asked.get("keep"))
     if request.method == "POST":
         ceiling = {row["key"]: request.POST.get(f"ceiling {row['key']}", "") for row in _ceiling(exam)}
         if ceiling != ceiling_of(exam) and not attempt(
                 request, services.rules_set, exam=exam, who=request.user,
                 rules=replace(rules_of(exam), ceiling=ceiling)):
             return redirect("planning:suggested", pk)
-        return redirect(f"{request.path}?number={number}{'&stock=on' if in_stock else ''}")
-    found = suggestion(exam, number, in_stock) if "number" in asked else None
+        ticked = {name: "on" for name, on in (("stock", in_stock), ("keep", keep)) if on}
+        return redirect(f"{request.path}?{urlencode({'number': number} | ticked)}")
+    found = suggestion(exam, number, in_stock, keep) if "number" in asked else None
+    pool = exam.pool.count()
     return render(request, "examkit/planning/suggestion.html", {
         "exam": exam, "number": number, "in_stock": in_stock, "ceiling": _ceiling(exam), "suggested": found,
+        "pool": pool, "keep": keep if found else 0 < pool < number,
         "changed": rules_of(exam).ceiling is not None, "picture": found and picture(exam, found.formulas)})
 
 
