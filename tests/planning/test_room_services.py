@@ -1,11 +1,13 @@
 """Rooms, benches and sittings."""
 
 import pytest
+from django.urls import reverse
 
 from examkit.errors import Refused
-from examkit.models import AuditEntry, Bench, Room
+from examkit.models import AuditEntry, Bench, Room, State
 from examkit.planning import services
 from examkit.planning.grid import BENCH, CLOSED, row_letters
+from examkit.planning.selectors.draw import capacity, seating
 from examkit.planning.selectors.rooms import grid_of, rooms_of, sittings_of
 from tests.planning import exams
 
@@ -100,3 +102,32 @@ def test_a_sitting_is_changed_and_deleted(cast):
     services.sitting_delete(sitting=exam.sittings.get(name="early"), who=cast.teacher, reason="too early")
 
     assert [sitting.name for sitting in exam.sittings.all()] == ["afternoon"]
+
+
+def test_a_drawn_exam_counts_the_benches_of_its_plan_whatever_becomes_of_the_room(cast, client):
+    exam = exams.drawn(cast, candidates=36)
+    room = exam.sittings.first().room
+    for row in (0, 1):
+        services.room_place(room=room, who=cast.teacher, row=row, column=0, what="closed bench")
+
+    assert capacity(exam) == 40 and [sitting.open_places for sitting in sittings_of(exam)] == [20, 20]
+    assert all(cell.bench.open for table in seating(exam) for _label, cells in table.rows for cell in cells)
+    services.bench_broken(exam=exam, who=cast.teacher, reason="no gas", sitting=exam.sittings.first(),
+                          bench=room.benches.get(label="A1"))
+    exam.refresh_from_db()
+    assert capacity(exam) == 39 and sorted(sitting.open_places for sitting in sittings_of(exam)) == [19, 20]
+    client.force_login(cast.teacher)
+    assert "40 open benches" not in client.get(reverse("planning:exam", args=[exam.pk])).content.decode()
+
+
+def test_a_room_says_which_exams_keep_their_own_benches(cast, client):
+    exam = exams.drawn(cast, candidates=36)
+    room = exam.sittings.first().room
+    client.force_login(cast.teacher)
+
+    shown = client.get(reverse("planning:room", args=[room.pk])).content.decode()
+    assert "keeps the benches that it was sealed with" in shown and reverse("planning:changes", args=[exam.pk]) in shown
+
+    exam.state = State.SAT
+    exam.save()
+    assert "sealed with" not in client.get(reverse("planning:room", args=[room.pk])).content.decode()

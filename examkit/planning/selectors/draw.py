@@ -1,5 +1,6 @@
 """The draw's input from the database, and its result as a plan of benches."""
 
+from copy import copy
 from dataclasses import dataclass
 
 from django.db.models import Count, Q, Sum
@@ -30,7 +31,10 @@ MEASURES = {
 
 
 def capacity(exam):
-    """The open benches of all sittings together."""
+    """The open benches of all sittings together; of a sealed or drawn exam those of its plan."""
+    planned = planned_benches(exam)
+    if planned:
+        return sum(len(benches) for benches in planned.values())
     counted = exam.sittings.aggregate(n=Count("room__benches", filter=Q(room__benches__open=True)))
     return counted["n"]
 
@@ -54,9 +58,12 @@ def drawn_now(exam):
 
 def benches_of(exam, sitting):
     """The benches in use in a sitting by the plan of a drawn exam, with the changes since; none before."""
-    if not exam.draw:
-        return ()
-    return next((hall.benches for hall in plan_now(exam).halls if hall.name == sitting.name), ())
+    return planned_benches(exam).get(sitting.name, ())
+
+
+def planned_benches(exam):
+    """The benches in use by name of sitting, by the plan of a sealed or drawn exam; empty before the seal."""
+    return {hall.name: hall.benches for hall in plan_now(exam).halls} if "plan" in exam.draw else {}
 
 
 def rules_of(exam):
@@ -232,11 +239,13 @@ def seating(exam):
     """The plan of each sitting, for a table of benches with their samples."""
     sittings = exam.sittings.select_related("room").prefetch_related("room__benches")
     samples = {(s.sitting_id, s.bench_id): s for s in exam.samples.select_related("candidate")}
-    return [_table(sitting, samples) for sitting in sittings]
+    planned = planned_benches(exam)
+    return [_table(sitting, samples, planned.get(sitting.name)) for sitting in sittings]
 
 
-def _table(sitting, samples):
-    room, benches = sitting.room, {(one.row, one.column): one for one in sitting.room.benches.all()}
+def _table(sitting, samples, planned):
+    room = sitting.room
+    benches = {(one.row, one.column): _as_planned(one, planned) for one in room.benches.all()}
     fixtures = {(row, column): what for row, column, what in room.fixtures}
     places = [*benches, *fixtures]
     columns = range(1 + max((column for _row, column in places), default=-1))
@@ -247,6 +256,13 @@ def _table(sitting, samples):
         rows.append((row_letters(row), tuple(cells)))
     used = sum(1 for key in samples if key[0] == sitting.pk)
     return Table(sitting, range(1, len(columns) + 1), tuple(rows), used)
+
+
+def _as_planned(bench, planned):
+    """A bench, open or not as the plan has it, whatever became of the room since; None: there is no plan."""
+    bench = copy(bench)
+    bench.open = bench.open if planned is None else bench.label in {one.label for one in planned}
+    return bench
 
 
 def _cell(bench, fixture, sitting, samples):

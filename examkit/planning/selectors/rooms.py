@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Q
 
-from examkit.models import Sitting
+from examkit.models import Exam, Sitting, State
 from examkit.planning import grid
+from examkit.planning.selectors.draw import planned_benches
 
 OPEN = Count("benches", filter=Q(benches__open=True))
 
@@ -16,9 +17,21 @@ def rooms_of(centre):
 
 
 def sittings_of(exam):
-    """The sittings of an exam, each with its room's open benches."""
-    return exam.sittings.select_related("room").annotate(
-        open_places=Count("room__benches", filter=Q(room__benches__open=True)))
+    """The sittings of an exam, each with the open benches of its room, or of the plan once that is sealed."""
+    sittings = list(exam.sittings.select_related("room").annotate(
+        open_places=Count("room__benches", filter=Q(room__benches__open=True))))
+    planned = planned_benches(exam)
+    for sitting in sittings:
+        if sitting.name in planned:
+            sitting.open_places = len(planned[sitting.name])
+    return sittings
+
+
+def sealed_in(room):
+    """The exams that are sealed or drawn, and not sat yet, with a sitting in a room: each keeps its own
+    benches."""
+    waiting = Exam.objects.filter(sittings__room=room, state__in=(State.DRAFT, State.DRAWN, State.PREPARED))
+    return list(waiting.exclude(commitment="").distinct())
 
 
 def at_the_same_time(exam):

@@ -13,7 +13,14 @@ from examkit.models import Role, Room
 from examkit.planning import grid, services
 from examkit.planning.forms import RoomForm, SittingForm
 from examkit.planning.selectors.gone import gone_rooms, gone_sittings, room_changes
-from examkit.planning.selectors.rooms import at_the_same_time, counted, grid_of, rooms_of, sittings_of
+from examkit.planning.selectors.rooms import (
+    at_the_same_time,
+    counted,
+    grid_of,
+    rooms_of,
+    sealed_in,
+    sittings_of,
+)
 from examkit.planning.views.common import attempt, reason_of
 
 
@@ -50,7 +57,8 @@ def room(request, pk):
     tool = request.GET.get("tool")
     return render(request, "examkit/planning/room.html", {
         "room": found, "rows": grid_of(found), "tools": TOOLS.items(), "counts": counted(found),
-        "tool": tool if tool in TOOLS else grid.CLOSED, "gone": room_changes(found)})
+        "tool": tool if tool in TOOLS else grid.CLOSED, "gone": room_changes(found),
+        "sealed": sealed_in(found)})
 
 
 @allow(Role.TEACHER)
