@@ -112,9 +112,9 @@ def _by_own(judge, expected, own, reading, observed, carry):
         if observed.share or observed.why:
             return by_key, False, nothing if observed.share < FULL else None
         return nothing, False, by_key
-    if own.exact:  # nothing follows from what is right that would not follow from what is expected
-        return by_key, False, None
     by_own = _carried(judge, own, reading, carry)
+    if own.exact:  # nothing follows from what is right that would not follow from what is expected
+        return by_key, False, by_own if by_own.share > by_key.share else None
     if by_key.share and WEAK["event"] in observed.why:
         return by_key, False, Verdict(NIL, f"{quoted(reading.claims)} follows from nothing that was named.")
     if not by_own.share and not by_key.share and _suits(own, reading):

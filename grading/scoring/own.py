@@ -41,7 +41,7 @@ def own_inference(judge, test_id, reading, claims=None):
     test = judge.kb.tests.get(test_id)
     if test is None or reading.blank:
         return Own()
-    seen = tuple(outcomes_of(judge, test, fitted(judge, test_id, reading.findings)))
+    seen = _once(tuple(outcomes_of(judge, test, fitted(judge, test_id, reading.findings))))
     if not seen:
         return Own()
     pointed, ruled_out = _backwards(judge.kb, judge.plan, test, seen)
@@ -64,6 +64,16 @@ def own_inference(judge, test_id, reading, claims=None):
         _roughly(judge, test, seen, claims, pointed),
         suits,
     )
+
+
+def _once(seen):
+    """The outcomes without a solid that is only said to be still there, where nothing happened to it."""
+    unmoved = {item[1].step for item in seen if isinstance(item, tuple) and not item[1].seen and item[1].step}
+    return tuple(item for item in seen if not (isinstance(item, tuple) and _still_there(item[1], unmoved)))
+
+
+def _still_there(outcome, unmoved):
+    return outcome.event == "precipitate" and not outcome.colours and outcome.step in unmoved
 
 
 def _roughly(judge, test, seen, claims, pointed):
@@ -144,12 +154,13 @@ def outcomes_of(judge, test, findings):
         if _beside_the_point(judge, finding, findings, events):
             continue
         facet = facet_of(judge, test, finding)
-        if says_nothing(judge, finding) and not _lost_its_colour(judge, test, facet, finding):
+        went = _lost_its_colour(judge, test, facet, finding) or _cleared(judge, test, facet, finding)
+        if says_nothing(judge, finding) and not went:
             item = Outcome("none", step=_step(test, facet, finding))
             yield item if finding.event == "none" and not finding.step else (facet, item)
         else:
             item = _outcome(judge, test, facet, finding)
-            if finding.implied and not finding.liquid and solid:
+            if finding.implied and not finding.liquid and solid and item.event != "dissolves":
                 item = replace(item, event=solid)  # "green ppt that goes brown"
             solid = item.event if item.event in ("precipitate", "residue") else solid
             yield facet, item
@@ -177,6 +188,9 @@ def _outcome(judge, test, facet, finding):
     event = finding.event
     if event not in usual and (finding.implied or event in GASEOUS):
         event = _event_for(usual, event)
+    of_liquid = event == UNSTATED or finding.liquid or _cleared(judge, test, facet, finding)
+    if of_liquid and "dissolves" in _events_at(judge.kb, test.id, facet, step):
+        event = "dissolves"  # "deep blue solution in excess", "clear in excess"
     colours = tuple(canonical(judge.kb, word) for word in finding.colours)
     return Outcome(event, step=step, colours=colours, gas=finding.gas or finding.smells_of)
 
@@ -215,6 +229,22 @@ def facet_of(judge, test, finding):
         mine = {canonical(judge.kb, word) for word in finding.colours}
         with_step = [key for key in fitting if mine & _colours(judge.kb, test.id, key)]
     return (with_step or fitting or keys)[0]
+
+
+def _cleared(judge, test, facet, finding):
+    """Whether a liquid is clear at a step at which something may have dissolved."""
+    step = _step(test, facet, finding)
+    clear = finding.colours and uncoloured(judge, finding) and finding.event == UNSTATED
+    told = clear and not (finding.negated or finding.unchanged or finding.before)
+    return bool(told and step) and "dissolves" in _events_at(judge.kb, test.id, facet, step)
+
+
+@cache
+def _events_at(kb, test_id, facet, step):
+    """What is seen at a step of a facet."""
+    facts = (subject.facts.get((test_id, facet)) for subject in (*kb.ions.values(), *kb.salts.values()))
+    seen = (item for fact in facts if fact for item in fact.seen if step and item.step == step)
+    return frozenset(item.event for item in seen if item.seen)
 
 
 def _lost_its_colour(judge, test, facet, finding):

@@ -248,3 +248,21 @@ def test_lime_water_that_stays_clear_excludes_carbonate():
 def test_a_word_that_is_near_to_no_name_and_no_denial_needs_no_person():
     assert not inferred("group-3b", "I conclude Ni2+ wobbly").why
     assert inferred("group-3b", "Ni2+ abzent").why
+
+
+def test_a_colour_of_the_liquid_in_excess_says_that_it_dissolved():
+    for seen in ("blue precipitate, in excess deep blue solution", "blue ppt, dissolves in excess to deep blue"):
+        assert inferred("ammonia", "Cu2+", seen, "CoSO4.7H2O").share == 1
+    assert inferred("naoh", "Zn2+", "white ppt, clear in excess", "MgSO4.7H2O").share == 1
+
+
+def test_a_solid_that_is_still_there_is_one_that_does_not_dissolve():
+    seen = "white ppt; with HCl ppt still there"
+
+    assert inferred("anion-barium-chloride", "SO4 2-", seen, "Na2HPO4.12H2O").share == 1
+
+
+def test_what_would_follow_from_the_words_alone_is_shown_beside_what_is_expected():
+    given = inferred("ammonia", "Al3+, Pb2+", "white ppt, insoluble in excess", "MnSO4.H2O")
+
+    assert (given.share, bool(given.why)) == (0, True)
