@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from examkit.knowledge import knowledge
 from examkit.models import Bench, Candidate, DayNote, Exam, Room, Sample, Sitting, Trial, Tube
+from examkit.planning.selectors.draw import plan_of
 from grading.models import BenchCode, Record, RecordLine
 from tests.marking.exams import freeze
 
@@ -20,7 +21,10 @@ def crowd(centre, who, size, *, state, name):
                                draw={"shared_cations": [], "uneven": 0, "uneven_in_sitting": 0, "proven": True})
     for salt in SALTS:
         freeze(exam, salt)
+        exam.pool.create(formula=salt)
     samples = Sample.objects.bulk_create(_samples(exam, size))
+    exam.draw |= {"plan": plan_of(exam).as_json()}
+    exam.save()
     trials = {salt: Trial.objects.create(exam=exam, salt=salt, named="lot 1") for salt in SALTS}
     Tube.objects.bulk_create(Tube(exam=exam, salt=one.salt, label=one.code, sample=one, trial=trials[one.salt], by=who)
                              for one in samples)

@@ -32,7 +32,8 @@ def sights(exam, key):
     """Every record of the exam that was handed in, by code, as the mark scheme of this key sees it."""
     kept = Prefetch("foreseen", Foreseen.objects.filter(mark_scheme=key), to_attr="ahead")
     records = Record.objects.filter(sample__exam=exam, absent=False).exclude(paper={})
-    records = records.order_by("sample__code").select_related("sample__exam__centre")
+    records = records.order_by("sample__code").select_related("sample__exam__centre").defer(
+        "sample__exam__draw")  # it holds the whole plan, and is read anew for every row
     basis = _Basis(exam, key)
     return [_sight(record, basis) for record in records.prefetch_related("lines", "awards", kept)]
 

@@ -89,7 +89,8 @@ def base_record(exam, salt):
 
 def trial_row(trial):
     """One trial with its lines."""
-    return _row(knowledge(trial.exam.centre), _loaded(Trial.objects.filter(pk=trial.pk)).get(),
+    one = _loaded(Trial.objects.select_related("exam__centre").filter(pk=trial.pk))
+    return _row(knowledge(trial.exam.centre), one.get(),
                 base_record(trial.exam, trial.salt)[0])
 
 
@@ -106,7 +107,7 @@ def trial_rows(exam):
 def _loaded(trials):
     lines = Prefetch("lines", TrialLine.objects.select_related("by"))
     amendments = Prefetch("amendments", Amendment.objects.select_related("by"))
-    return trials.select_related("exam__centre", "bottle").prefetch_related(lines, amendments)
+    return trials.select_related("bottle").prefetch_related(lines, amendments)
 
 
 def _row(kb, trial, record):

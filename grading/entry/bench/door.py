@@ -22,7 +22,7 @@ def index(request, pk):
     """The sittings of an exam with their benches, and how far everybody is."""
     exam = exam_or_404(request, pk)
     sittings = [(sitting, UntilForm.of(sitting), selectors.places(sitting))
-                for sitting in exam.sittings.select_related("exam", "room")]
+                for sitting in exam.sittings.select_related("room")]
     rules = RulesForm(initial={"choices": selectors.choices_allowed(exam)})
     return render(request, "grading/entry/door.html", {
         "exam": exam, "sittings": sittings, "rules": rules, "open": exam.state == State.PREPARED,

@@ -93,7 +93,7 @@ class Place:
 def places(sitting):
     """The samples of a sitting in the order of the benches, with how far each is."""
     written = Count("record__lines", filter=~Q(record__lines__observation="", record__lines__inference=""))
-    rows = sitting.samples.select_related("bench", "candidate", "sitting__exam").defer("salt").annotate(
+    rows = sitting.samples.select_related("bench", "candidate").defer("salt").annotate(
         written=written, saved_at=F("record__entered_at"))
     codes = BenchCode.objects.order_by("-pk")
     rows = rows.order_by("bench__row", "bench__column")

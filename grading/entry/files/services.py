@@ -35,7 +35,7 @@ def records_import(*, exam, entries, seen, name, who):
         raise ChangedMeanwhile(_("Records of this exam were changed since the file was read. Choose it "
                                  "again to see what it would change now."))
     samples = {sample.code: sample for sample in Sample.objects.filter(
-        exam=exam, code__in=difference.codes).select_related("exam__centre")}
+        exam=exam, code__in=difference.codes).select_related("exam__centre").defer("exam__draw")}
     for code in difference.codes:
         changes = [change for change in difference.changes if change.code == code]
         _write(samples[code], changes, name, who)
