@@ -4,23 +4,15 @@ Chunks are taken from left to right. Attributes wait until their thing is named 
 go to the thing named before them ("ppt | white"). When it was seen is the matter of timing.py.
 """
 
-from dataclasses import replace
-
+from grading.reading.denying import Denying
 from grading.reading.drafts import GASEOUS, Draft, Waiting
-from grading.reading.lexicon import Entry
+from grading.reading.joining import Joining
 from grading.reading.on_papers import OnPapers
 from grading.reading.settling import Settling
 from grading.reading.timing import Timing
 
-LOOKS = ("colour", "shade", "tint", "texture", "deed", "gas", "event", "formula")
-GIVING = ("gave", "gives", "giving", "produced", "produces", "evolved", "evolves", "released", "left")
-ANEW = (*GIVING, "a", "an", "the", "there", "some", "it", "its")  # after "and": a new statement
-SOLIDS = ("residue", "bead")
-EXCESS = "excess"
-MILKY = "milky"  # what a precipitate in a test solution is called there
 
-
-class Reader(Timing, OnPapers, Settling):
+class Reader(Timing, OnPapers, Settling, Joining, Denying):
     """Reads chunks into `drafts`; what the candidate left open is in `doubts`."""
 
     def __init__(self, words, found):
@@ -168,18 +160,6 @@ class Reader(Timing, OnPapers, Settling):
             self._before(draft)
             self.waiting = Waiting()
 
-    def _denied_after(self):
-        """ "NH3 n.o.", "gas: nil": what was named just before, and nothing said of it, was not seen."""
-        if not self.waiting.empty and not self.waiting.kept:
-            self._flush()
-        here = self._here()
-        if not here and self.index and self.found[self.index - 1].entry.means == "colon":
-            here = [draft for draft in self.drafts[-1:] if draft.segment == self.segment]
-        if not here or here[-1].event == "none" or here[-1].effect or here[-1].step_sure:
-            return False
-        here[-1].negated = True
-        return True
-
     def _same_again(self):
         """ "blue ppt, in excess ppt remains": named once more, and nothing said of it: it is as it was."""
         here, same = self._here(), [d for d in self.drafts if d.event == "precipitate" and not d.negated]
@@ -279,42 +259,6 @@ class Reader(Timing, OnPapers, Settling):
         else:
             self.reagents, self.reagents_at = names, len(self.drafts)
 
-    # What is denied
-
-    def _on_negation(self, chunk):
-        means = chunk.entry.means
-        if means == "doubt":
-            self.doubts.append(f"“{chunk.written}” leaves it open")
-        elif means == "done":
-            self.done = True
-            self.doubts.append(f"“{chunk.written}” tells what was done, not what was seen")
-        elif means == "undone" and len(self.found) > 2:
-            self.doubts.append(f"“{chunk.written}” says that it was not done")
-        elif means in ("struck", "undone"):
-            return
-        elif means == "not" and self._once_more():
-            self._end_clause(stop=False)
-            again = self._bare("dissolves")
-            again.negated = not self.drafts[-2].negated
-        elif means == "not":
-            if not self.waiting.empty:
-                self._flush(kept=self.waiting.kept)
-            self.denied, self.denied_at = True, len(self.drafts)
-            if self.following == "(" and self._here():
-                self._deny_last()  # "NH3 not (litmus stays red)"
-        elif self.denied and len(self.drafts) == self.denied_at and self.waiting.empty and self._here():
-            self._deny_last()
-
-    def _once_more(self):
-        """Whether a place follows at once: "soluble in ammonia, not in HNO3" says the verb once for both."""
-        last = self.drafts[-1] if self.drafts else None
-        told = last and last.event == "dissolves" and last.segment == self.segment and self.waiting.empty
-        if not told or not (last.step or last.reagents):
-            return False
-        rest = [chunk for chunk in self.found[self.index + 1 :] if chunk.kind != "filler"][:2]
-        places = [chunk for chunk in rest if chunk.of("reagent") or chunk.of("step")]
-        return bool(places) and (rest[0] is places[0] or rest[0].entry.means == "into")
-
     def _on_filler(self, chunk):
         """ "lilac (crimson through blue glass)": a colour in brackets with its own step is another look."""
         if chunk.written == "(" and self.waiting.colours and not self.denied:
@@ -326,74 +270,3 @@ class Reader(Timing, OnPapers, Settling):
             if {"colour", "step"} <= set(inside):
                 self._flush()
                 self.clause += 1
-
-    # How it is joined
-
-    def _on_join(self, chunk):
-        getattr(self, f"_join_{chunk.entry.means}")(chunk)
-
-    def _join_stop(self, chunk):
-        self._end_clause(stop=True)
-
-    def _join_pause(self, chunk):
-        self._end_clause(stop=False)
-
-    def _join_colon(self, chunk):
-        """What stands before a colon holds for what follows ("hot: yellow"), unless it is a statement."""
-        if (self._here() or not self.waiting.empty) and (not self.held or self.held_used):
-            self._end_clause(stop=False)
-
-    def _join_and(self, chunk):
-        anew = self.following.lower() in ANEW and not self.waiting.empty
-        if (
-            anew
-            or self._here()
-            or self.denied
-            or self.waiting.gas
-            or self.waiting.liquid
-            or self.waiting.told
-        ):
-            self._end_clause(stop=False)
-            self.joined = True
-
-    def _join_or(self, chunk):
-        """Between words of the same kind: nothing changes."""
-
-    def _join_into(self, chunk):
-        """A reagent may follow: see `run`."""
-
-    def _join_keeps(self, chunk):
-        """ "stays white", "still yellow", "and it stayed": nothing has changed."""
-        self.keeping = True
-        self._same_again()
-
-    def _join_loses(self, chunk):
-        """ "lost its blue colour": what is named next is what it had before."""
-        self._flush()
-        self.losing = True
-
-    def _join_affirms(self, chunk):
-        """ "yes", "✓": that it is so, which the look from above hears."""
-
-    def _join_goes(self, chunk):
-        """ "goes brown" turns brown; "goes in ammonia" dissolves."""
-        fallen = [d for d in self.drafts if (d.event == "precipitate" or d.solid) and not d.negated]
-        if self._next_kind() in LOOKS or self.waiting.colours or not fallen:
-            self._join_turns(chunk)
-        else:
-            self._on_event(replace(chunk, entries=(Entry("event", "dissolves"),)))
-
-    def _next_kind(self):
-        """The kind of the next chunk that says anything."""
-        rest = self.found[self.index + 1 :]
-        return next((chunk.kind for chunk in rest if chunk.kind not in ("filler", "degree")), "")
-
-    def _join_turns(self, chunk):
-        if self.waiting.colours:
-            self.waiting.before += self.waiting.colours
-            self.waiting.colours = []
-        self.waiting.turning = True
-
-    def _join_to(self, chunk):
-        if self.waiting.colours:
-            self._join_turns(chunk)
