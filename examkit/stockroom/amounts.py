@@ -41,7 +41,8 @@ class Amount:
         return self.value > 0
 
     def __str__(self):
-        return f"{plain(self.value)}{NO_BREAK}{self.unit}"
+        unit = "strip" if (self.value, self.unit) == (1, "strips") else self.unit
+        return f"{plain(self.value)}{NO_BREAK}{unit}"
 
     @property
     def ready(self):

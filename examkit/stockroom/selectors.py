@@ -1,6 +1,7 @@
 """What the stock room's pages and lists show, each line with its tick; no candidates' names."""
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 from examkit.chemistry import formula
 from examkit.chemistry.specimen import read_specimen
@@ -14,10 +15,10 @@ from examkit.stockroom.requirements import (
     Seating,
 )
 from examkit.stockroom.shelf import StockLine, one_name
-from examkit.stockroom.sums import sums_of
+from examkit.stockroom.sums import records_on_shelf, sums_of
 from examkit.stockroom.tryouts import Tryout, tryouts
 from examkit.stockroom.waste import Container, containers, volumes
-from examkit.stockroom.wording import make_up_steps, order_name, where_from
+from examkit.stockroom.wording import make_up_steps, order_name, summed, where_from
 
 SIGN_OFF = "sign-off"
 
@@ -116,8 +117,8 @@ def stock_list(exam):
         return None
     ticks = _ticks(exam)
     return StockList(
-        salts=tuple(_salt_row(kb, need, sums.lines, ticks) for need in sums.salts),
-        reagents=tuple(_with_tryouts(kb, sums.records, _reagent_rows(kb, sums, ticks))),
+        salts=tuple(_salt_row(kb, need, sums, ticks) for need in sums.salts),
+        reagents=tuple(_with_tryouts(exam, kb, sums.records, _reagent_rows(kb, sums, ticks))),
         orders=_orders(kb, sums.lines.values()),
         waste=_waste(kb, sums, ticks),
         seating=sums.seats,
@@ -167,7 +168,7 @@ def hazard_texts(kb, hazards):
     return tuple(f"{code}: {kb.statements.get(code, '')}" for code in hazards.statements)
 
 
-def _salt_row(kb, need, lines, ticks):
+def _salt_row(kb, need, sums, ticks):
     parts = [part.salt for part in read_specimen(kb, need.salt).parts]
     item = f"salt:{need.salt}"
     return SaltRow(
@@ -176,22 +177,30 @@ def _salt_row(kb, need, lines, ticks):
         formula=" + ".join(formula.pretty(salt.formula) for salt in parts),
         hazards=tuple(text for salt in parts for text in hazard_texts(kb, salt.hazards)),
         keeping=tuple(salt.keeping for salt in parts if salt.keeping),
-        source=tuple(text for salt in parts for text in where_from(kb, lines[one_name(kb, salt.formula)])),
+        source=tuple(text for salt in parts for text in _source(kb, sums, one_name(kb, salt.formula))),
         tick=ticks.get(item, Tick(item)),
     )
+
+
+def _source(kb, sums, name):
+    """Where a substance comes from, and the parts of its amount where it is for more than one use."""
+    parts = summed(sums.parts(kb, name))
+    return ([parts] if parts else []) + list(where_from(kb, sums.lines[name]))
 
 
 def _reagent_rows(kb, sums, ticks):
     by_key = {need.reagent: need for need in sums.reagents}
     swaps = {name: line.swapped[0] for name, line in sums.lines.items() if line.swapped}
     for key in sums.reagent_keys(kb):
-        yield _reagent_row(kb, key, by_key.get(key), sums.lines[key], ticks, swaps)
+        row = _reagent_row(kb, key, by_key.get(key), sums.lines[key], ticks, swaps)
+        yield replace(row, source=tuple(_source(kb, sums, key)))
 
 
-def _with_tryouts(kb, kept, rows):
-    """The rows that tests use, each with how its bottle is tried."""
+def _with_tryouts(exam, kb, kept, rows):
+    """The rows that tests use, each with how its bottle is tried; the shelf's salts are read once at most."""
+    on_shelf = cache(lambda: records_on_shelf(exam))
     for row in rows:
-        yield replace(row, tryout=tryouts(kb, kept, row.need)) if row.need else row
+        yield replace(row, tryout=tryouts(kb, kept, row.need, on_shelf)) if row.need else row
 
 
 def _reagent_row(kb, key, need, line, ticks, swaps):
@@ -199,7 +208,7 @@ def _reagent_row(kb, key, need, line, ticks, swaps):
     made = [*(d.recipe for d in line.diluted), *([line.made] if line.made else [])]
     return ReagentRow(
         key=key, name=reagent.name, need=need, line=line,
-        source=tuple(where_from(kb, line)),
+        source=(),
         recipes=tuple((recipe, tuple(make_up_steps(kb, recipe, swaps))) for recipe in made),
         cautions=reagent.cautions, hazards=hazard_texts(kb, reagent.hazards), signal=reagent.hazards.signal,
         shelf_life=reagent.shelf_life,

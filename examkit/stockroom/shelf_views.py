@@ -27,9 +27,10 @@ def shelf(request, pk):
 @allow(*STOCK_ROOM)
 @require_http_methods(["GET", "POST"])
 def add(request, pk):
-    """A new bottle."""
+    """A new bottle; the address may name what is in it."""
     exam = exam_or_404(request, pk)
-    form = BottleForm(request.POST or None, centre=request.centre)
+    named = {"substance": request.GET.get("substance", "")[:200]}
+    form = BottleForm(request.POST or None, initial=named, centre=request.centre)
     if request.method == "POST" and form.is_valid():
         values = {k: v for k, v in form.cleaned_data.items() if k != "was"}
         if attempt_on(form, shelf_add, centre=request.centre, who=request.user, **values):

@@ -3,6 +3,7 @@
 from collections import Counter
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from examkit.chemistry.expect import expect
 from examkit.chemistry.specimen import read_specimen
@@ -17,10 +18,11 @@ from examkit.stockroom.requirements import (
     reagents_to_ready,
     salts_to_weigh,
 )
-from examkit.stockroom.shelf import Bottle, StockLine, stock_lines
+from examkit.stockroom.shelf import Bottle, StockLine, one_name, stock_lines
 
 MG_IN_G = 1000
 UL_IN_mL = 1000
+FOR = TUBES, TESTS, SOLUTIONS = "tubes", "tests", "solutions"
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,18 @@ class Sums:
         used = [need.reagent for need in self.reagents]
         made = [key for key, line in self.lines.items() if key in kb.reagents and line.made]
         return list(dict.fromkeys([*used, *made]))
+
+    def parts(self, kb, substance):
+        """What a substance is needed for, as (Amount, one of `FOR`); the parts add up to its line's need."""
+        name = one_name(kb, substance)
+        need = self.lines[name].need
+        tubes = [Amount(Decimal(str(part.grams)), "g") for salt in self.salts
+                 for part in read_specimen(kb, salt.salt, grams=float(salt.total_g)).parts
+                 if one_name(kb, part.salt.formula) == name]
+        tests = [each.total for each in self.reagents if each.reagent == name]
+        known = [sum(amounts, Amount(Decimal(0), need.unit)) for amounts in (tubes, tests)]
+        rest = need - known[0] - known[1]
+        return tuple((amount, use) for amount, use in zip([*known, rest], FOR, strict=True) if amount)
 
     def thrown_away(self, kb):
         """The salts of the pool, and the reagents but papers: what waste may hold."""
@@ -65,10 +79,23 @@ def records(exam):
     return [frozen.get(salt) or _computed(exam, salt) for salt in salts]
 
 
-def _computed(exam, salt):
+def records_on_shelf(exam):
+    """The expected records of the salts on the centre's shelf that the exam's scheme has in its syllabus."""
     kb = knowledge(exam.centre)
-    grams = kb.schemes[exam.scheme].grams
-    return expect(kb, read_specimen(kb, salt, grams=grams), exam.scheme).as_json()
+    known = {*kb.schemes[exam.scheme].cations, *kb.schemes[exam.scheme].anions}
+    shelf = ShelfItem.objects.filter(centre=exam.centre, set_aside="", substance__in=list(kb.salts))
+    salts = sorted(set(shelf.values_list("substance", flat=True)))
+    return [_computed(exam, salt) for salt in salts if {*kb.salts[salt].ions} <= known]
+
+
+def _computed(exam, salt):
+    return _expected(knowledge(exam.centre), salt, exam.scheme)
+
+
+@lru_cache(maxsize=512)
+def _expected(kb, salt, scheme):
+    """A salt's expected record as JSON, which nobody may change."""
+    return expect(kb, read_specimen(kb, salt, grams=kb.schemes[scheme].grams), scheme).as_json()
 
 
 def seating(exam):

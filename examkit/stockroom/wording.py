@@ -6,6 +6,7 @@ from examkit.chemistry import formula
 from examkit.stockroom.amounts import Amount, plain, weighed_g
 from examkit.stockroom.makeup import ACID, SOLVENT, STOCK
 from examkit.stockroom.shelf import bottle_text
+from examkit.stockroom.sums import SOLUTIONS, TESTS, TUBES
 
 PIPETTE_mL, CYLINDER_SIZES_mL = 10, (25, 50, 100, 250, 500, 1000)
 
@@ -93,6 +94,18 @@ def _ingredient(kb, recipe, ingredient):
         return _("%(what)s: weigh out %(amount)s.") % words
     return _("%(what)s: measure %(amount)s (%(tool)s).") % (
         words | {"tool": with_what(ingredient.amount.value)})
+
+
+def summed(parts):
+    """What one jar is needed for, part by part, with their sum; nothing where it is for one use."""
+    if len(parts) < 2:
+        return ""
+    words = {TUBES: _("%(amount)s in tubes"), TESTS: _("%(amount)s as a reagent of the tests"),
+             SOLUTIONS: _("%(amount)s to make up reagents")}
+    told = [words[use] % {"amount": amount} for amount, use in parts]
+    whole = sum((amount for amount, _use in parts[1:]), parts[0][0])
+    return _("One jar for all its uses: %(parts)s, %(whole)s in all.") % {
+        "parts": " + ".join(told), "whole": whole}
 
 
 def where_from(kb, line):

@@ -115,3 +115,8 @@ def test_dilution_keeps_the_moles(volume_mL, strength, factor):
 
     assert stock * strength * factor == pytest.approx(volume_mL * strength)
     assert stock <= volume_mL
+
+
+def test_one_strip_is_one_strip():
+    assert str(Amount(Decimal(1), "strips")) == "1\u00a0strip"
+    assert str(Amount(Decimal(2), "strips")) == "2\u00a0strips"

@@ -238,3 +238,39 @@ def test_the_list_is_read_in_a_number_of_queries_that_does_not_grow(
         as_user(assistant).get(url("overview", exam))
         with django_assert_max_num_queries(45):
             as_user(assistant).get(url("overview", exam))
+
+
+def test_a_salt_that_is_a_reagent_too_says_its_parts_and_their_sum_on_both_lines(exam):
+    stock = stock_list(exam)
+    salt = next(row for row in stock.salts if row.need.salt == "NH4Cl")
+    reagent = next(row for row in stock.reagents if row.key == "ammonium-chloride")
+    parts = re.search(r"([\d.]+)\s*g in tubes \+ ([\d.]+)\s*g as a reagent of the tests, ([\d.]+)\s*g in all",
+                      salt.source[0])
+
+    tubes, tests, whole = (float(number) for number in parts.groups())
+
+    assert tubes == float(salt.need.total_g) and tests == float(reagent.need.total.value)
+    assert whole == pytest.approx(tubes + tests) == pytest.approx(float(reagent.line.need.value))
+    assert reagent.source == salt.source  # and one order for the jar
+
+
+def test_a_salt_for_the_tubes_alone_has_no_sum(exam):
+    salt = next(row for row in stock_list(exam).salts if row.need.salt == "NiCl2.6H2O")
+
+    assert not any("in all" in text for text in salt.source)
+
+
+def test_the_form_for_a_missing_bottle_knows_the_salt(exam, as_user, assistant):
+    client, drawn = as_user(assistant), exam.expected.get(salt="NiCl2.6H2O")
+    page = client.get(url("salt", exam, drawn.pk)).content.decode()
+
+    assert f'{url("bottle-add", exam)}?substance=NiCl2.6H2O' in page
+    assert 'value="NiCl2.6H2O"' in client.get(url("bottle-add", exam), {"substance": "NiCl2.6H2O"}).content.decode()
+
+
+def test_waste_of_which_there_is_hardly_any_is_not_0_mL(centre, as_user, assistant):
+    exam = drawn_exam(centre, candidates=12, name="All salts")
+    page = as_user(assistant).get(url("overview", exam)).content.decode()
+
+    assert ">0\u00a0mL<br>" not in page
+    assert ("hardly any" in page) == any(not each.volume for each, _tick in stock_list(exam).waste)

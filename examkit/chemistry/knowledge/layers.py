@@ -128,8 +128,8 @@ def fact_at(base, subject, place):
 def reagent_file(reagent):
     """A reagent's record as the plain data of its file, without its sources."""
     same = ("key", "name", "formula", "kind", "strength_mol_L", "percent_w_w", "percent_w_v",
-            "density_g_mL", "made_from", "procedure", "shelf_life")
+            "density_g_mL", "made_from", "procedure", "shelf_life", "medium", "check")
     hazards = {"signal": reagent.hazards.signal, "statements": list(reagent.hazards.statements),
                "pictograms": list(reagent.hazards.pictograms)}
     plain = {key: getattr(reagent, key) for key in same}
-    return plain | {"hazards": hazards, "cautions": list(reagent.cautions)}
+    return plain | {"hazards": hazards, "cautions": list(reagent.cautions), "told_as": list(reagent.told_as)}

@@ -201,4 +201,7 @@ def reagent_record(shape):
         shelf_life=shape.shelf_life,
         cautions=tuple(shape.cautions),
         sources=cites(shape.source),
+        told_as=tuple(shape.told_as),
+        medium=shape.medium,
+        check=shape.check,
     )

@@ -164,6 +164,9 @@ class Reagent:
     shelf_life: str
     cautions: tuple[str, ...]
     sources: tuple[Citation, ...]
+    told_as: tuple[str, ...] = ()  # words by which an outcome names it, where it only touches a gas
+    medium: bool = False  # beside another reagent it sets the acidity or the solvent, and decides nothing
+    check: str = ""  # how its bottle is checked where no salt shows what it does
 
 
 @dataclass(frozen=True)

@@ -190,6 +190,9 @@ class ReagentFile(Shape):
     hazards: HazardShape = HazardShape()
     shelf_life: str = ""
     cautions: list[str] = []
+    told_as: list[Word] = []
+    medium: bool = False
+    check: str = ""
     source: Cites
     hazard_source: Cites = [Cite(key="memory")]
 
