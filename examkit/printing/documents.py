@@ -252,15 +252,18 @@ class MarkingKey:
 
 @dataclass(frozen=True)
 class PlanBench:
-    """One bench on a plan: its label and the lines written in it."""
+    """One place on a plan: a bench with its label and the lines written in it, or a fixture (`what`)."""
 
     label: str
-    lines: tuple[str, ...]
+    lines: tuple[str, ...] = ()
+    closed: bool = False
+    left_handed: bool = False
+    what: str = ""  # "sink" or "fume cupboard"
 
 
 @dataclass(frozen=True)
 class PlanSitting:
-    """A sitting's room, row by row; None where there is no bench."""
+    """A sitting's room, row by row from the front; None where there is nothing."""
 
     name: str
     room: str

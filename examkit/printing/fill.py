@@ -97,7 +97,7 @@ def assistant_list(exam):
         salts=tuple(_weigh_line(row) for row in stock.salts),
         reagents=tuple(_make_line(row) for row in stock.reagents),
         orders=tuple(f"{order.name} {order.amount}" for order in stock.orders),
-        waste=tuple(WasteLine(c.title, c.how, c.never, str(c.volume), c.vessel) for c, _tick in stock.waste),
+        waste=tuple(WasteLine(c.title, c.how, c.never, str(c.volume) if c.volume else "", c.vessel) for c, _tick in stock.waste),
     )
 
 
@@ -121,6 +121,8 @@ def _tried_with(tryout):
     """How a bottle is tried, in a sentence."""
     if tryout is None:
         return ""
+    if tryout.check:
+        return _("No salt at hand tells this one apart: check it by eye. %(check)s") % {"check": tryout.check}
     words = {"test": tryout.title, "salt": tryout.with_salt, "shows": tryout.shows, "other": tryout.without}
     if tryout.without:
         return _("Try it: %(test)s, with %(salt)s: %(shows)s; with %(other)s: nothing.") % words
@@ -191,8 +193,12 @@ def _help(candidate):
     """What the invigilator must know of a candidate."""
     if candidate.extra_time_percent:
         yield _("%(percent)s %% extra time") % {"percent": candidate.extra_time_percent}
+    if candidate.rest_breaks:
+        yield _("rest breaks")
     if candidate.needs_colour_help:
         yield _("colours may be named; note each")
+    if candidate.left_handed:
+        yield _("left-handed")
 
 
 def bench_plan_for_assistant(exam):
@@ -219,17 +225,15 @@ def _in_time(sitting):
 
 
 def _plan(sitting, samples, lines):
-    benches = {(b.row, b.column): b for b in sitting.room.benches.all()}
-    columns = range(min(c for _r, c in benches), max(c for _r, c in benches) + 1)
+    places = {(row, column): PlanBench("", what=what) for row, column, what in sitting.room.fixtures}
+    places |= {(b.row, b.column): _plan_bench(b, samples, lines) for b in sitting.room.benches.all()}
+    columns = range(min(c for _r, c in places), max(c for _r, c in places) + 1)
     rows = tuple(
-        tuple(_plan_bench(benches.get((row, column)), samples, lines) for column in columns)
-        for row in sorted({r for r, _c in benches})
-    )
+        tuple(places.get((row, column)) for column in columns) for row in sorted({r for r, _c in places}))
     return PlanSitting(sitting.name, sitting.room.name, _time(sitting), rows)
 
 
 def _plan_bench(bench, samples, lines):
-    if bench is None:
-        return None
     sample = samples.get(bench.pk)
-    return PlanBench(bench.label, tuple(lines(sample)) if sample else ("–",))
+    words = tuple(lines(sample)) if sample else () if not bench.open else ("–",)
+    return PlanBench(bench.label, words, not bench.open, bench.left_handed)

@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 
 import pytest
+from django.template.loader import render_to_string
 
 from examkit.chemistry import formula
 from examkit.chemistry.bench import titled
@@ -103,6 +104,38 @@ def test_a_bench_plan_shows_free_benches_and_gaps(exam):
 
     assert [bench.label if bench else None for bench in sitting.rows[1]] == ["B1", None, "B3", "B4", "B5"]
     assert sitting.rows[3][0].lines == ("–",)
+
+
+def test_a_bench_plan_tells_closed_and_left_handed_benches_and_fixtures(exam):
+    room = exam.sittings.get().room
+    room.benches.filter(label="D1").update(open=False)
+    room.benches.filter(label="A1").update(left_handed=True)
+    room.fixtures = [[4, 0, "fume cupboard"], [4, 2, "sink"]]
+    room.save()
+    sitting, = fill.bench_plan_for_invigilator(exam).sittings
+    text = render_to_string("print/bench_plan.html", {"document": fill.bench_plan_for_invigilator(exam)})
+
+    assert sitting.rows[3][0].closed and not sitting.rows[3][0].lines
+    assert sitting.rows[0][0].left_handed and sitting.rows[0][0].lines
+    assert [place and place.what for place in sitting.rows[4]] == ["fume cupboard", None, "sink", None, None]
+    assert text.index("Front of the room") < text.index("A1") and "closed, not used" in text
+    assert "left-handed bench" in text and "fume cupboard" in text and "sink" in text
+
+
+def test_a_bench_that_was_closed_after_the_draw_keeps_its_candidate_on_the_plan(exam):
+    sample = exam.samples.first()
+    sample.bench.open = False
+    sample.bench.save()
+    text = render_to_string("print/bench_plan.html", {"document": fill.bench_plan_for_invigilator(exam)})
+
+    assert "closed since the draw" in text and sample.code in text
+
+
+def test_the_invigilator_sees_left_hands_and_rest_breaks(exam):
+    exam.candidates.filter(pk=exam.candidates.first().pk).update(left_handed=True, rest_breaks=True)
+    text = repr(fill.bench_plan_for_invigilator(exam))
+
+    assert "'rest breaks'" in text and "'left-handed'" in text
 
 
 def test_a_sitting_without_samples_is_not_planned(exam, centre):
