@@ -97,8 +97,13 @@ def assistant_list(exam):
         salts=tuple(_weigh_line(row) for row in stock.salts),
         reagents=tuple(_make_line(row) for row in stock.reagents),
         orders=tuple(f"{order.name} {order.amount}" for order in stock.orders),
-        waste=tuple(WasteLine(c.title, c.how, c.never, str(c.volume) if c.volume else "", c.vessel) for c, _tick in stock.waste),
+        waste=tuple(_waste_line(container) for container, _tick in stock.waste),
     )
+
+
+def _waste_line(container):
+    volume = str(container.volume) if container.volume else ""
+    return WasteLine(container.title, container.how, container.never, volume, container.vessel)
 
 
 def _weigh_line(row):
