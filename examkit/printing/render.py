@@ -16,10 +16,11 @@ from django.utils.safestring import mark_safe
 from django.utils.translation import get_language
 
 from examkit.printing.stamp import even, underlay
+from examkit.printing.units import together
 
 STATIC = Path(settings.BASE_DIR) / "examkit" / "static" / "examkit"
 TEMPLATES = Path(settings.BASE_DIR) / "templates" / "print"
-FONT_SCHEME = "font:"
+FONT_SCHEME, PICTOGRAM_SCHEME = "font:", "ghs:"
 QUIET_ZONE_MODULES = 2
 
 
@@ -62,7 +63,7 @@ class _Press:
     def set(self, template, **context):
         """The laid-out pages of a template."""
         text = render_to_string(f"print/{template}", {"language": get_language() or "en", **context})
-        html = self._html(string=text, url_fetcher=self._fetcher)
+        html = self._html(string=together(text), url_fetcher=self._fetcher)
         pages = html.render(font_config=self._fonts, stylesheets=[self._css])
         pages.metadata.generator = "examkit"
         return pages
@@ -87,17 +88,19 @@ def look():
 
 
 def _fetcher():
-    """A fetcher that gives the fonts of the tree, and refuses and counts all else."""
+    """A fetcher that gives the fonts and pictograms of the tree, and refuses and counts all else."""
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
     class NothingFetched(URLFetcher):
-        """Knows the fonts of the tree by name."""
+        """Knows the fonts and pictograms of the tree by name."""
 
         def __init__(self):
             super().__init__(allowed_protocols=())
             self.refused = []
 
         def fetch(self, url, headers=None):
+            if url in pictograms():
+                return URLFetcherResponse(url, pictograms()[url], {"Content-Type": "image/svg+xml"})
             font = fonts().get(url)
             if font is None:
                 self.refused.append(url)
@@ -112,6 +115,13 @@ def fonts():
     """The fonts of the tree by the address that the stylesheet uses for them."""
     files = [path for path in sorted((STATIC / "fonts").iterdir()) if path.suffix in (".ttf", ".woff2")]
     return {FONT_SCHEME + path.name: _plain_font(path) for path in files}
+
+
+@cache
+def pictograms():
+    """The GHS pictograms of the tree by the address that labels use for them."""
+    return {PICTOGRAM_SCHEME + path.stem: path.read_bytes()
+            for path in sorted((TEMPLATES / "pictograms").glob("*.svg"))}
 
 
 def _plain_font(path):

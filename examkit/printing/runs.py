@@ -21,6 +21,7 @@ from examkit.models import Exam
 from examkit.printing.render import look
 from examkit.printing.sheets import SHEETS
 
+MANY_LABELS = 200  # so many take some seconds to set
 PATIENCE_s = 300  # after so long a run that was asked for is asked for again
 
 
@@ -28,6 +29,11 @@ def ready(exam, sheet, geometry=""):
     """The file of a sheet as the exam stands now, or None where it is not set yet."""
     path = _path(exam, sheet, sheet.filled(exam, geometry))
     return path if path.exists() else None
+
+
+def takes_long(exam, sheet, geometry=""):
+    """Whether a sheet takes so long to set that somebody who waits must be told."""
+    return len(getattr(sheet.filled(exam, geometry), "labels", ())) > MANY_LABELS
 
 
 def order(exam, sheet, geometry=""):

@@ -55,6 +55,8 @@ def _answer(request, exam, sheet):
     try:
         geometry = request.GET.get("on", "")
         path = runs.ready(exam, sheet, geometry)
+        if path is None and "go" not in request.GET and runs.takes_long(exam, sheet, geometry):
+            return _waiting(request, exam, sheet, go=True)  # stands there until the next answer has come
         if path is None:
             runs.order(exam, sheet, geometry)
             path = runs.ready(exam, sheet, geometry)
@@ -62,6 +64,15 @@ def _answer(request, exam, sheet):
         messages.error(request, str(problem))
         return redirect("printing:overview", exam.pk)
     if path is None:
-        return render(request, "examkit/printing/waiting.html", {"exam": exam, "sheet": sheet}, status=202)
+        return _waiting(request, exam, sheet)
     runs.opened(exam=exam, sheet=sheet, who=request.user)
     return FileResponse(path.open("rb"), filename=f"{sheet.key}.pdf", content_type="application/pdf")
+
+
+def _waiting(request, exam, sheet, go=False):
+    """The page that says that a sheet is being set, and asks for it again; `go`: at once, to have it set."""
+    asked = request.GET.copy()
+    if go:
+        asked["go"] = "1"
+    context = {"exam": exam, "sheet": sheet, "seconds": 0 if go else 3, "asked": asked.urlencode()}
+    return render(request, "examkit/printing/waiting.html", context, status=202)

@@ -1,10 +1,11 @@
 """What the printed sheets' templates need."""
 
 from django import template
-from django.template.loader import render_to_string
+from django.utils.html import format_html
 
 from examkit.printing import fit_samples
 from examkit.printing.fit import style
+from examkit.printing.render import PICTOGRAM_SCHEME
 from examkit.printing.render import qr as qr_of
 
 register = template.Library()
@@ -18,8 +19,8 @@ def qr(code):
 
 @register.filter
 def pictogram(key):
-    """The GHS pictogram with this key, as inline SVG."""
-    return render_to_string(f"print/pictograms/{key}.svg")
+    """The GHS pictogram with this key, read once for a whole print run and not as part of each label."""
+    return format_html('<img class="ghs" src="{}{}" alt="{}">', PICTOGRAM_SCHEME, key, key)
 
 
 @register.filter

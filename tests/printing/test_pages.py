@@ -90,6 +90,23 @@ def test_where_a_worker_sets_the_sheets_the_page_waits_and_asks_once(exam, as_us
     assert not AuditEntry.objects.filter(what="sheet printed").exists()
 
 
+def test_many_labels_are_announced_before_they_are_set(exam, as_user, assistant, monkeypatch):
+    monkeypatch.setattr(runs, "MANY_LABELS", 20)
+    client, address = as_user(assistant), url("bench-labels", exam)
+    first = client.get(address, {"on": "a4-3x8"})
+    page = first.content.decode()
+    made = client.get(address, {"on": "a4-3x8", "go": "1"})
+    again = client.get(address, {"on": "a4-3x8"})
+
+    assert first.status_code == 202 and "half a minute" in page
+    assert 'content="0;url=?on=a4-3x8&amp;go=1"' in page
+    assert made.headers["Content-Type"] == again.headers["Content-Type"] == "application/pdf"
+
+
+def test_a_few_labels_are_set_without_a_word(exam, as_user, assistant):
+    assert as_user(assistant).get(url("bottle-labels", exam)).status_code == 200
+
+
 def test_a_sheet_that_cannot_be_set_is_said_and_can_be_asked_for_again(exam, as_user, assistant, monkeypatch):
     monkeypatch.setattr(runs, "_keep", lambda *args: 1 / 0)
     page = as_user(assistant).get(url("sample-labels", exam), follow=True).content.decode()
