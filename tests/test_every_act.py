@@ -31,6 +31,7 @@ TAKEN_BACK_BY = {
     PLANNING + "rooms.room_delete": PLANNING + "back.room_back",
     PLANNING + "rooms.sitting_add": PLANNING + "rooms.sitting_delete",
     PLANNING + "rooms.sitting_change": SETTING,
+    PLANNING + "rooms.sitting_length": PLANNING + "rooms.sitting_length",
     PLANNING + "rooms.sitting_delete": PLANNING + "back.sitting_back",
     PLANNING + "roster.roster_import": LIST,
     PLANNING + "roster.candidate_save": LIST,

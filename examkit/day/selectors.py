@@ -32,6 +32,7 @@ class Place:
     seconds: int = 0
     colours: int = 0
     incidents: int = 0
+    ends_at: object = None  # with their extra time and the minutes given back; None without a beginning
     notes: list = field(default_factory=list)
 
     def hear(self, note):
@@ -61,6 +62,7 @@ class RoomMap:
     notes: tuple[DayNote, ...]
     minutes: int
     stamp: str
+    ends_at: object = None  # for who has no more time than all
 
     @property
     def unknown(self):
@@ -78,10 +80,12 @@ def room_map(sitting):
             place.notes.append(note)
             if not note.undone_at:
                 place.hear(note)
+    for place in places.values():
+        place.ends_at = sitting.end_for(place.extra_percent, place.minutes)
     for_all = [n.minutes for n in notes if n.kind == Happening.TIME and not n.sample_id and not n.undone_at]
     at = {(s.bench.row, s.bench.column): places[s.pk] for s in samples}
     return RoomMap(rows=_grid(at), places=tuple(at[key] for key in sorted(at)), notes=tuple(reversed(notes)),
-                   minutes=sum(for_all), stamp=stamp(sitting))
+                   minutes=sum(for_all), stamp=stamp(sitting), ends_at=sitting.end_for(back_min=sum(for_all)))
 
 
 def noted_at_once(sitting):
@@ -124,7 +128,7 @@ def _place(sample):
 
 def place_of(sample):
     """One candidate as they stand now."""
-    row = Sample.objects.select_related("candidate", "bench").defer("salt").get(pk=sample.pk)
+    row = Sample.objects.select_related("candidate", "bench", "sitting").defer("salt").get(pk=sample.pk)
     place = _place(row)
     whole = Q(sample=None, kind=Happening.TIME)
     notes = DayNote.objects.filter(Q(sample=row) | whole, sitting=row.sitting_id)
@@ -132,6 +136,7 @@ def place_of(sample):
         place.notes.append(note)
         if not note.undone_at:
             place.hear(note)
+    place.ends_at = row.sitting.end_for(place.extra_percent, place.minutes)
     return place
 
 

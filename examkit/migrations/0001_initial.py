@@ -253,6 +253,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('name', models.CharField(max_length=60, verbose_name='name')),
                 ('starts_at', models.DateTimeField(blank=True, null=True, verbose_name='starts')),
+                ('minutes', models.PositiveSmallIntegerField(default=180, verbose_name='length (minutes)')),
                 ('exam', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='sittings', to='examkit.exam')),
                 ('room', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sittings', to='examkit.room')),
             ],

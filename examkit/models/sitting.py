@@ -1,5 +1,7 @@
 """Rooms with benches, sittings, and the samples drawn for them."""
 
+from datetime import timedelta
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -7,6 +9,7 @@ from examkit.models.centre import Centre
 from examkit.models.exam import Exam
 from examkit.models.roster import Candidate
 
+USUAL_MINUTES = 180  # of a sitting
 
 class Room(models.Model):
     """A laboratory of a centre."""
@@ -53,6 +56,7 @@ class Sitting(models.Model):
     room = models.ForeignKey(Room, models.PROTECT, related_name="sittings")
     name = models.CharField(_("name"), max_length=60)
     starts_at = models.DateTimeField(_("starts"), null=True, blank=True)
+    minutes = models.PositiveSmallIntegerField(_("length (minutes)"), default=USUAL_MINUTES)
 
     class Meta:
         verbose_name, verbose_name_plural = _("sitting"), _("sittings")
@@ -61,6 +65,17 @@ class Sitting(models.Model):
 
     def __str__(self):
         return self.name
+
+    @property
+    def ends_at(self):
+        """The end for who has no extra time and was given nothing back; None without a beginning."""
+        return self.end_for()
+
+    def end_for(self, extra_percent=0, back_min=0):
+        """The end for a candidate with so much extra time (of the length) and so many minutes given back."""
+        if self.starts_at is None:
+            return None
+        return self.starts_at + timedelta(minutes=self.minutes * (100 + extra_percent) / 100 + back_min)
 
 
 class Sample(models.Model):

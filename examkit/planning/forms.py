@@ -11,7 +11,7 @@ from examkit.knowledge import USUAL_MARK_SCHEME, USUAL_SCHEME, knowledge
 from examkit.models import Candidate, Exam, Part, Sitting, User
 from examkit.planning.rules import COLOUR_AVOIDED, COLOUR_NEVER, Rules
 from examkit.planning.selectors.draw import benches_of
-from examkit.planning.services.rooms import MOST
+from examkit.planning.services.rooms import MOST, MOST_MINUTES, usual_minutes
 
 MILLIGRAMS = 1000
 
@@ -75,7 +75,7 @@ class SittingForm(forms.ModelForm):
 
     class Meta:
         model = Sitting
-        fields = ["name", "room", "starts_at"]
+        fields = ["name", "room", "starts_at", "minutes"]
         widgets = {
             "starts_at": forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
         }
@@ -83,9 +83,24 @@ class SittingForm(forms.ModelForm):
     def __init__(self, *args, exam, **more):
         super().__init__(*args, **more)
         self.fields["room"].queryset = exam.centre.rooms.all()
+        self.fields["minutes"].required = False
+        self.fields["minutes"].widget.attrs |= {"min": 1, "max": MOST_MINUTES}
+        if not self.instance.pk:
+            self.initial["minutes"] = usual_minutes(exam)
+
+    def clean_minutes(self):
+        """As long as it was where nothing is typed; the service refuses what cannot be."""
+        return self.cleaned_data["minutes"] or self.initial["minutes"]
 
     def validate_unique(self):
         """Services refuse a name that is taken."""
+
+
+class LengthForm(forms.Form):
+    """The length of a sitting, which can be set until it is sat."""
+
+    minutes = forms.IntegerField(label=_("Length (minutes)"), min_value=1, max_value=MOST_MINUTES)
+    reason = forms.CharField(label=_("Reason"), max_length=500)
 
 
 class RosterForm(forms.Form):

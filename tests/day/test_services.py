@@ -35,6 +35,38 @@ def test_a_candidate_is_noted_as_present_by_name_of_who_noted_it(sitting, sample
     assert verify(exam.centre) == []
 
 
+def test_everybody_has_the_clock_time_of_their_end(exam, sitting, sample, helped, invigilator, client):
+    sitting.starts_at, sitting.minutes = timezone.now().replace(second=0, microsecond=0), 120
+    sitting.save()
+    for one, extra in ((sample, 25), (helped, 0)):
+        one.candidate.extra_time_percent = extra
+        one.candidate.save()
+        note(sitting=sitting, sample=one, kind="present", who=invigilator)
+    note(sitting=sitting, kind="time given back", minutes=8, words="the gas was off", who=invigilator)
+    note(sitting=sitting, sample=helped, kind="time given back", minutes=5, words="a tap leaked", who=invigilator)
+
+    def after(minutes):
+        return sitting.starts_at + timedelta(minutes=minutes)
+
+    assert (place_of(sample).ends_at, place_of(helped).ends_at) == (after(158), after(133))
+    told = room_map(sitting)
+    assert told.ends_at == after(128) and {place.ends_at for place in told.places} == {after(128), after(133), after(158)}
+    client.force_login(invigilator)
+    page = client.get(reverse("day:room", args=[exam.pk, sitting.pk])).content.decode()
+    clock = [timezone.localtime(after(minutes)).strftime("%H:%M") for minutes in (128, 133, 158)]
+    assert f"Ends at {clock[0]}" in page and f"until {clock[0]}" not in page
+    assert all(f"until {at}" in page for at in clock[1:])
+    one = client.get(reverse("day:candidate", args=[exam.pk, sitting.pk, sample.code])).content.decode()
+    assert f"until {clock[2]}" in one
+
+
+def test_a_sitting_without_a_beginning_has_no_end(sitting, sample):
+    sitting.starts_at = None
+    sitting.save()
+
+    assert room_map(sitting).ends_at is None and place_of(sample).ends_at is None
+
+
 def test_whoever_comes_late_is_present_after_all_and_both_notes_stay(sitting, sample, invigilator):
     note(sitting=sitting, sample=sample, kind="absent", who=invigilator)
     note(sitting=sitting, sample=sample, kind="present", who=invigilator)

@@ -1,5 +1,7 @@
 """Rooms, benches and sittings."""
 
+from datetime import UTC, datetime, timedelta
+
 import pytest
 from django.urls import reverse
 
@@ -120,6 +122,40 @@ def test_a_drawn_exam_counts_the_benches_of_its_plan_whatever_becomes_of_the_roo
     assert capacity(exam) == 39 and sorted(sitting.open_places for sitting in sittings_of(exam)) == [19, 20]
     client.force_login(cast.teacher)
     assert "40 open benches" not in client.get(reverse("planning:exam", args=[exam.pk])).content.decode()
+
+
+def test_a_sitting_ends_after_its_length_which_the_next_one_has_too(cast):
+    exam, room = exams.draft(cast), exams.room(cast)
+    given = {"exam": exam, "who": cast.teacher, "room": room}
+    first = services.sitting_add(**given, name="morning", starts_at=datetime(2027, 6, 1, 9, tzinfo=UTC))
+    assert first.ends_at == datetime(2027, 6, 1, 12, tzinfo=UTC)
+
+    services.sitting_change(sitting=first, who=cast.teacher, room=room, name="morning", minutes=150,
+                            starts_at=first.starts_at)
+    second = services.sitting_add(**given, name="afternoon")
+
+    assert (second.minutes, second.ends_at) == (150, None)
+    assert first.end_for(25, 8) == datetime(2027, 6, 1, 9, tzinfo=UTC) + timedelta(minutes=150 * 1.25 + 8)
+    for minutes in (-5, 2000):
+        with pytest.raises(Refused, match="1 to 1440 minutes"):
+            services.sitting_add(**given, name="evening", minutes=minutes)
+
+
+def test_the_length_can_be_set_after_the_draw_with_a_reason_and_until_the_exam_is_sat(cast, client):
+    exam = exams.drawn(cast, candidates=36)
+    sitting = exam.sittings.get(name="morning")
+    client.force_login(cast.teacher)
+    address = reverse("planning:sitting", args=[exam.pk, sitting.pk])
+
+    assert client.post(address, {"minutes": "120"}).status_code == 200 and sitting.minutes == 180
+    client.post(address, {"minutes": "120", "reason": "as the syllabus says"})
+    sitting.refresh_from_db()
+    assert sitting.minutes == 120
+    assert AuditEntry.objects.last().detail == {"before": 180, "after": 120, "reason": "as the syllabus says"}
+    exam.state = State.SAT
+    exam.save()
+    with pytest.raises(Refused, match="its sittings are over"):
+        services.sitting_length(sitting=sitting, who=cast.teacher, minutes=90, reason="too late by now")
 
 
 def test_a_room_says_which_exams_keep_their_own_benches(cast, client):

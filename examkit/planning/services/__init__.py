@@ -23,6 +23,7 @@ from examkit.planning.services.rooms import (
     sitting_add,
     sitting_change,
     sitting_delete,
+    sitting_length,
 )
 from examkit.planning.services.roster import candidate_delete, candidate_save, roster_import
 from examkit.planning.services.rules import rules_set
@@ -35,5 +36,5 @@ __all__ = [
     "exam_change", "exam_copy", "exam_create", "exam_delete", "exam_move", "late_candidate",
     "list_act_undo", "place_undo", "pool_set", "room_back", "room_create", "room_delete", "room_place",
     "room_separate", "roster_import", "rules_set", "seats_swapped", "setting_undo", "sitting_add",
-    "sitting_back", "sitting_change", "sitting_delete",
+    "sitting_back", "sitting_change", "sitting_delete", "sitting_length",
 ]

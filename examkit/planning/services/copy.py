@@ -27,7 +27,8 @@ def exam_copy(*, exam, who, name, held_on=None):
     Exam.objects.filter(pk=new.pk).update(rules=exam.rules)
     PoolSalt.objects.bulk_create(PoolSalt(exam=new, formula=one.formula) for one in exam.pool.all())
     Sitting.objects.bulk_create(
-        Sitting(exam=new, room_id=one.room_id, name=one.name, starts_at=_moved(one.starts_at, exam, held_on))
+        Sitting(exam=new, room_id=one.room_id, name=one.name, minutes=one.minutes,
+                starts_at=_moved(one.starts_at, exam, held_on))
         for one in exam.sittings.all()
     )
     Duty.objects.bulk_create(Duty(exam=new, user_id=one.user_id, part=one.part) for one in exam.duties.all())

@@ -8,12 +8,14 @@ from django.utils.translation import gettext as _
 
 from examkit import audit
 from examkit.errors import Refused
-from examkit.models import Bench, Room, Sitting
+from examkit.models import Bench, Room, Sitting, State
+from examkit.models.sitting import USUAL_MINUTES
 from examkit.planning.grid import BENCH, CLOSED, CUPBOARD, LEFT, PLACES, SINK, label_at
 from examkit.planning.selectors.rooms import what_stands_at
-from examkit.planning.services.guard import open_draft, reasoned
+from examkit.planning.services.guard import locked, open_draft, reasoned
 
 MOST = 40  # rows or columns
+MOST_MINUTES = 1440  # of a sitting
 LAYOUT = ("separate", "rows", "columns", "fixtures")
 BENCH_FIELDS = ("row", "column", "label", "open", "left_handed")
 
@@ -99,35 +101,66 @@ def room_delete(*, room, who, reason):
 
 
 @transaction.atomic
-def sitting_add(*, exam, who, room, name, starts_at=None):
-    """A sitting of an exam: a time in a room of the same centre."""
+def sitting_add(*, exam, who, room, name, starts_at=None, minutes=None):
+    """A sitting of an exam: a time in a room of the same centre, as long as the exam's others if nothing else
+    is said."""
     exam = open_draft(exam)
     refuse_strange(exam, room)
     refuse_same_name(exam, name)
-    sitting = Sitting.objects.create(exam=exam, room=room, name=name, starts_at=starts_at)
+    minutes = minutes or usual_minutes(exam)
+    _refuse_length(minutes)
+    sitting = Sitting.objects.create(exam=exam, room=room, name=name, starts_at=starts_at, minutes=minutes)
     audit.record(centre=exam.centre, who=who, what="sitting added", about=f"{exam}: {name}",
-                 detail={"room": room.name, "starts": starts_at})
+                 detail={"room": room.name, "starts": starts_at, "minutes": minutes})
     return sitting
 
 
 @transaction.atomic
-def sitting_change(*, sitting, who, room, name, starts_at=None):
-    """Change a sitting's name, room or time."""
+def sitting_change(*, sitting, who, room, name, starts_at=None, minutes=None):
+    """Change a sitting's name, room, time or length (None: as it is)."""
     exam = open_draft(sitting.exam)
     refuse_strange(exam, room)
     refuse_same_name(exam, name, but=sitting)
+    _refuse_length(minutes or sitting.minutes)
     before = told_of(sitting)
     sitting.name, sitting.room, sitting.starts_at = name, room, starts_at
+    sitting.minutes = minutes or sitting.minutes
     sitting.save()
     audit.record(centre=exam.centre, who=who, what="sitting changed", about=f"{exam}: {name}", detail={
         "exam": exam.pk, "sitting": sitting.pk, "before": before, "after": told_of(sitting)})
     return sitting
 
 
+@transaction.atomic
+def sitting_length(*, sitting, who, minutes, reason):
+    """Set how long a sitting is, with a reason, until it is sat: the draw does not hang on it."""
+    exam, before, reason = locked(sitting.exam), sitting.minutes, reasoned(reason)
+    if exam.state not in (State.DRAFT, State.DRAWN, State.PREPARED):
+        raise Refused(_("The exam is %(state)s: its sittings are over.") % {
+            "state": exam.get_state_display()})
+    _refuse_length(minutes)
+    sitting.minutes = minutes
+    sitting.save(update_fields=["minutes"])
+    audit.record(centre=exam.centre, who=who, what="length of a sitting set", about=f"{exam}: {sitting.name}",
+                 detail={"before": before, "after": minutes, "reason": reason})
+    return sitting
+
+
+def usual_minutes(exam):
+    """The length that a new sitting of an exam has: that of the one before."""
+    last = exam.sittings.order_by("-pk").first()
+    return last.minutes if last else USUAL_MINUTES
+
+
+def _refuse_length(minutes):
+    if not 1 <= minutes <= MOST_MINUTES:
+        raise Refused(_("A sitting is 1 to %(most)d minutes long.") % {"most": MOST_MINUTES})
+
+
 def told_of(sitting):
     """A sitting as the audit trail tells it; the time in UTC."""
     starts = sitting.starts_at and sitting.starts_at.astimezone(UTC).isoformat()
-    return {"name": sitting.name, "room": sitting.room.name, "starts": starts}
+    return {"name": sitting.name, "room": sitting.room.name, "starts": starts, "minutes": sitting.minutes}
 
 
 def from_told(exam, told, but=None):
@@ -138,7 +171,8 @@ def from_told(exam, told, but=None):
     if room is None:
         raise Refused(_("Its room '%(room)s' is deleted too. Bring the room back first.") % told)
     starts_at = told["starts"] and datetime.fromisoformat(told["starts"])
-    return {"room": room, "name": told["name"], "starts_at": starts_at}
+    return {"room": room, "name": told["name"], "starts_at": starts_at,
+            "minutes": told.get("minutes", USUAL_MINUTES)}
 
 
 @transaction.atomic

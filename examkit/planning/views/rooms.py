@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from examkit.access import allow, exam_or_404
 from examkit.models import Role, Room
 from examkit.planning import grid, services
-from examkit.planning.forms import RoomForm, SittingForm
+from examkit.planning.forms import LengthForm, RoomForm, SittingForm
 from examkit.planning.selectors.gone import gone_rooms, gone_sittings, room_changes
 from examkit.planning.selectors.rooms import (
     at_the_same_time,
@@ -119,9 +119,11 @@ def sittings(request, pk):
 @allow(Role.TEACHER)
 @require_http_methods(["GET", "POST"])
 def sitting(request, pk, sitting):
-    """Change a sitting."""
+    """Change a sitting; of one whose draw is sealed or made its length alone."""
     exam = exam_or_404(request, pk)
     found = get_object_or_404(exam.sittings, pk=sitting)
+    if exam.commitment:
+        return _length(request, exam, found)
     form = SittingForm(request.POST or None, exam=exam, instance=found)
     if request.method == "POST" and form.is_valid():
         if attempt(request, services.sitting_change, sitting=exam.sittings.get(pk=sitting), who=request.user,
@@ -131,6 +133,16 @@ def sitting(request, pk, sitting):
     return render(
         request, "examkit/planning/sitting_form.html", {"exam": exam, "sitting": found, "form": form}
     )
+
+
+def _length(request, exam, found):
+    form = LengthForm(request.POST or None, initial={"minutes": found.minutes})
+    if request.method == "POST" and form.is_valid() and attempt(
+            request, services.sitting_length, sitting=found, who=request.user, **form.cleaned_data):
+        messages.success(request, _("Saved."))
+        return redirect("planning:sittings", exam.pk)
+    return render(
+        request, "examkit/planning/sitting_form.html", {"exam": exam, "sitting": found, "form": form})
 
 
 @allow(Role.TEACHER)

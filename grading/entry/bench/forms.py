@@ -12,7 +12,6 @@ from grading.entry.bench.codes import read_one_time
 from grading.entry.bench.selectors import end_now
 from grading.errors import GradingError
 
-USUAL_LENGTH = timedelta(hours=3)
 PICKED = "%Y-%m-%dT%H:%M"  # how a browser's field for date and time says it
 TYPED = {"autocomplete": "off", "spellcheck": "false", "autocapitalize": "characters", "class": "code"}
 
@@ -71,7 +70,9 @@ class UntilForm(forms.Form):
 
     @classmethod
     def of(cls, sitting, data=None):
-        """The form for a sitting, filled with the end that it has, else three hours after its beginning."""
-        start = max(sitting.starts_at or timezone.now(), timezone.now() - USUAL_LENGTH)
-        end = timezone.localtime(end_now(sitting) or start + USUAL_LENGTH)
+        """The form for a sitting, filled with the end that its codes have, else with its own, else with its
+        length from now on."""
+        now, length = timezone.now(), timedelta(minutes=sitting.minutes)
+        own = sitting.ends_at if sitting.ends_at and sitting.ends_at > now else now + length
+        end = timezone.localtime(end_now(sitting) or own)
         return cls(data, prefix=f"s{sitting.pk}", initial={"until": end.replace(second=0)})
