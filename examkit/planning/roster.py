@@ -139,7 +139,7 @@ def _remarks(headings, rows, table, entries):
             yield Problem(line, "", _("this row is the example of the empty list, and was passed over."))
     title = next((title for title, key in headings.columns if key == "colour_help"), "")
     if plain(title) in MISREAD and any(entry.colour_help for entry in entries):
-        yield Problem(0, title, _("this was read as: needs help with colours, %(number)d candidates. Call "
+        yield Problem(0, title, _("this was read as: needs help with colours (candidates: %(number)d). Call "
                                   "the column 'Help with colours', and nobody misreads it.",
                                   number=sum(entry.colour_help for entry in entries)))
 
