@@ -4,6 +4,7 @@ FIRM = ("maybe", "present", "absent", "confirmed")
 OPEN = "open"  # "may or may not be there"
 HOLDS_ON = (":", "(")  # what was said before them holds for what stands behind
 ENDS = (",", ".", ";", ")")
+DASHES = "-–—−"
 NAMES = ("ion", "formula", "salt", "family", "numeral", "group-sign", "group-name", "gas")
 JOINS = ("/", ",", "and", "&", "+", "or")
 NO_NUMERAL = ("I", "0", "O")  # by themselves more often an ion, or nothing
@@ -88,3 +89,9 @@ def nothing_to_deny(found, index):
         if chunk.written in ENDS:
             return True
     return True
+
+
+def closing_dash(found, index):
+    """Whether a dash closes what was named before it: "NH4+ -", "Gr III - (Al, Cr, Fe absent)"."""
+    after = found[index + 1].written if index + 1 < len(found) else ","
+    return index > 0 and not found[index].written.strip(DASHES) and after in (*ENDS, "(")

@@ -209,6 +209,8 @@ class _Reader:
         self.used.add(chunk.start)
         if means == "none" and chunk.written[0].isalpha() and around.named_next(self.found, index):
             means = "not"  # "nothing in this group", "nil halide"
+        if means == "none" and around.closing_dash(self.found, index):
+            means = "absent"  # "NH4+ -"
         if means == "doubt":
             self.doubts.append(f"“{chunk.written}” leaves it open")
         elif means == "hedge":

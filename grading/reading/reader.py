@@ -231,6 +231,8 @@ class Reader(Timing, OnPapers, Settling, Joining, Denying):
         self.waiting.reach(chunk)
 
     def _on_smell(self, chunk):
+        if self.waiting.colours and self.index and self.found[self.index - 1].entry.means == "pause":
+            self._flush()  # "white then brown, choking smell": a smell has no colour
         self.waiting.smell = chunk.entry.means
         self.waiting.smells_of = chunk.entry.told("gas")
         self.waiting.reach(chunk)

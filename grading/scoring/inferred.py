@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from grading.reading.around import DASHES
 from grading.scoring.basis import Verdict, quoted
 from grading.scoring.judge import FULL, NIL, Award
 from grading.scoring.parts import WEAK
@@ -24,6 +25,8 @@ def judge_inference(judge, expected, own, reading, observed, carry=True, underst
         return _unasked(expected, reading)
     if reading.blank:
         return Award(NIL, "Nothing is written.")
+    if not reading.text.strip(DASHES + " "):
+        return Award(NIL, "A dash infers nothing.")
     why = tuple(reading.why_unsure())
     if reading.aimed:
         return Award(NIL, f"“{reading.aimed[0]}” speaks to the marker; it earns nothing.", "", why)

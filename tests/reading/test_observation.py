@@ -65,6 +65,7 @@ def test_a_denied_white_precipitate_is_not_a_white_one():
     "text",
     [
         "insoluble in excess",
+        "not in excess",
         "does not dissolve in excess",
         "not soluble in excess",
         "insol. in xs",

@@ -93,6 +93,8 @@ def test_confirmed_is_too_firm_where_several_ions_fit_if_the_scheme_says_so():
 
 def test_nothing_written_earns_nothing():
     assert inferred("group-3b", "").reason == "Nothing is written."
+    dash = inferred("group-3b", "–")
+    assert (dash.share, dash.sure, dash.reason) == (0, True, "A dash infers nothing.")
 
 
 def test_an_inference_that_follows_from_a_wrong_observation_is_carried_forward():
