@@ -94,12 +94,14 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 2**20
 EXAM_CONDITIONS = {
     "prepared": ["examkit.stockroom.conditions.before_prepared"],
     "sat": ["examkit.day.conditions.missing_before_sat", "grading.entry.bench.selectors.missing_before_sat"],
-    "released": ["grading.moderation.selectors.missing_before_release"],
+    "released": ["grading.second.selectors.missing_before_release",
+                 "grading.moderation.selectors.missing_before_release"],
 }
 
 TIME_GIVEN_BACK = ["grading.entry.bench.services.time_given_back"]  # what else keeps ends of candidates' time
 
-DEMO_PARTS = ["grading.demo.records.records"]  # what others add to the demo, called with the centre
+# What others add to the demo, called with the centre
+DEMO_PARTS = ["grading.demo.records.records", "grading.demo.second.second"]
 
 # Who
 AUTH_USER_MODEL = "examkit.User"

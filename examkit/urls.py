@@ -16,6 +16,7 @@ urlpatterns = [
     path("exams/<int:pk>/records/", include("grading.entry.files.urls")),
     path("exams/<int:pk>/choose/", include("grading.entry.choosing.urls")),
     path("exams/<int:pk>/bench/", include("grading.entry.bench.door_urls")),
+    path("exams/<int:pk>/second/", include("grading.second.urls")),
     path("exams/<int:pk>/release/", include("grading.moderation.urls")),
     path("exams/", include("examkit.planning.urls")),
 ]

@@ -12,7 +12,7 @@ from tests.test_access import TABLE, fill
 pytestmark = pytest.mark.django_db
 FEW, SOME, MANY = 24, 240, 3000
 LISTS = {"roster/", "draw/", "day/<int:sitting>/", "bench/", "stock/", "print/"}
-RESULTS = {"release/results/", "release/records/", "release/results.csv"}
+RESULTS = {"second/", "release/results/", "release/records/", "release/results.csv"}
 CODE = "Q00000"
 ROUTES = sorted({route for route, _view in TABLE if route.startswith("exams/<int:pk>/") and not route.endswith(".pdf")})
 KNOWN = ("pk", "sitting", "candidate", "salt", "trial", "code")
@@ -39,7 +39,7 @@ def asked(client, address):
 
 
 @pytest.mark.parametrize(("state", "size", "lists"), [
-    (State.DRAWN, SOME, LISTS), (State.PREPARED, MANY, LISTS), (State.SAT, SOME, {"marking/"}),
+    (State.DRAWN, SOME, LISTS), (State.PREPARED, MANY, LISTS), (State.SAT, SOME, {"marking/", "second/"}),
     (State.MARKED, MANY, RESULTS),
 ])
 def test_no_page_of_an_exam_asks_more_often_for_more_candidates(cast, as_user, state, size, lists):

@@ -14,6 +14,7 @@ PEOPLE = (  # username, first name, last name, roles
     ("nell", "Nell", "Harrow", (Role.TEACHER,)),
     ("ossian", "Ossian", "Pike", (Role.ASSISTANT,)),
     ("wren", "Wren", "Calder", (Role.EXAMINER,)),
+    ("tamsin", "Tamsin", "Rook", (Role.EXAMINER,)),
     ("idris", "Idris", "Vale", (Role.MODERATOR,)),
     ("orla", "Orla", "Finch", (Role.INVIGILATOR,)),
 )

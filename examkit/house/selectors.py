@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from django.db.models import Count, Q
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from examkit.models import Exam, Role, State
 from examkit.planning.selectors import still_missing
@@ -20,12 +21,14 @@ class Step:
     missing: tuple[str, ...] = ()
 
 
-def next_steps(centre, roles):
+def next_steps(centre, roles, who):
     """What this person has to do next, newest exam first; those that do not wait for them are left out."""
     if centre is None:
         return []
     exams = Exam.objects.filter(centre=centre).annotate(
-        codes=Count("samples"), marked=Count("samples", filter=Q(samples__record__finished=True)))
+        codes=Count("samples"), marked=Count("samples", filter=Q(samples__record__finished=True)),
+        second=Count("samples", filter=Q(samples__record__second__marker=who,
+                                         samples__record__second__finished_at=None)))
     return [step for exam in exams if (step := _step(exam, roles))]
 
 
@@ -62,7 +65,18 @@ def _assistant(exam):
     return text and Step(exam, text, reverse("stockroom:overview", args=[exam.pk]))
 
 
+def _second(exam):
+    """Second markings hang on records by their reverse name, as records on samples."""
+    if not exam.second or exam.state not in (State.SAT, State.MARKED):
+        return None
+    text = ngettext("Mark %(n)d record a second time, without seeing its first marks.",
+                    "Mark %(n)d records a second time, without seeing their first marks.", exam.second)
+    return Step(exam, text % {"n": exam.second}, reverse("second:index", args=[exam.pk]))
+
+
 def _examiner(exam):
+    if exam.second:
+        return _second(exam)
     if exam.state != State.SAT:
         return None
     text = _("Mark the records by sample code: %(marked)d of %(codes)d are finished.")
@@ -70,6 +84,8 @@ def _examiner(exam):
 
 
 def _moderator(exam):
+    if exam.second:
+        return _second(exam)
     if exam.state not in (State.SAT, State.MARKED):
         return None
     text = {

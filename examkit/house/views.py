@@ -54,7 +54,7 @@ password = signed_in(Password.as_view())
 @require_GET
 def home(request):
     """The next thing to do, exam by exam."""
-    steps = next_steps(request.centre, request.roles)
+    steps = next_steps(request.centre, request.roles, request.user)
     return render(request, "house/home.html", {"steps": steps, "new_exam": new_exam_url(request.roles)})
 
 

@@ -1,4 +1,4 @@
-"""Services for marks: a suggestion becomes a mark only here, by an examiner's act that the trail keeps."""
+"""Services for marks: a suggestion becomes a mark only here, by a person's act that the trail keeps."""
 
 from dataclasses import asdict
 
@@ -10,7 +10,7 @@ from examkit.errors import ChangedMeanwhile
 from grading.errors import NoSuchMark, NotPossible, ReasonNeeded
 from grading.marking.parts import stored
 from grading.marking.selectors import is_current
-from grading.marking.services import about, record_for_writing
+from grading.marking.services import about, needed, record_closed, record_for_writing
 from grading.models import Award
 
 
@@ -22,23 +22,36 @@ def award_set(*, sample, part, steps, reason, version, stamp, who):
     words or a suggestion that changed meanwhile are never marked unseen.
     """
     record = record_for_writing(sample)
-    found = _part(record, part)
+    found = part_of(record, part)
     old = record.awards.filter(part=part).first()
-    _check(found, steps, reason, stamp)
+    check(found, steps, reason, stamp)
     if old and (old.steps, old.reason) == (steps, reason.strip()) and is_current(old, found):
         return old
-    if version != (old.version if old else 0):
-        raise ChangedMeanwhile(
-            _("Somebody gave this part a mark in the meantime: both are shown."), theirs=old
-        )
+    same_version(old, version)
     award = _write(record, found, steps, reason.strip(), who, old)
     audit.record(
         centre=sample.exam.centre,
         who=who,
         what="mark changed" if old else "mark given",
         about=about(sample),
-        detail=_change(found, award, old),
+        detail=change(found, award, old),
     )
+    return award
+
+
+@transaction.atomic
+def award_settle(*, sample, part, steps, reason, version, stamp, who, marks):
+    """Give a part of a finished record the mark that settles two different ones, always with a reason.
+
+    `marks` says for the trail which ones. Settling anew replaces it, as giving another mark does.
+    """
+    record, reason = record_closed(sample), needed(reason)
+    found, old = part_of(record, part), record.awards.filter(part=part).first()
+    check(found, steps, reason, stamp)
+    same_version(old, version)
+    award = _write(record, found, steps, reason, who, old)
+    audit.record(centre=sample.exam.centre, who=who, what="difference settled", about=about(sample),
+                 detail=change(found, award, old) | marks)
     return award
 
 
@@ -60,12 +73,21 @@ def awards_accept_sure(*, sample, digest, who):
             who=who,
             what="sure suggestions accepted",
             about=about(sample),
-            detail={"marks": [_change(part, award, None) for part, award in zip(parts, awards, strict=True)]},
+            detail={"marks": [change(part, award, None) for part, award in zip(parts, awards, strict=True)]},
         )
     return awards
 
 
-def _check(part, steps, reason, stamp):
+def same_version(old, version):
+    """Refuse a mark over one that the page did not show."""
+    if version != (old.version if old else 0):
+        raise ChangedMeanwhile(
+            _("Somebody gave this part a mark in the meantime: both are shown."), theirs=old
+        )
+
+
+def check(part, steps, reason, stamp):
+    """Refuse marks that the part cannot have, that lack their reason, or that are for other words."""
     if part.stamp != stamp:
         raise ChangedMeanwhile(
             _("What is written here, or its suggestion, changed since this page was shown. Look at it again.")
@@ -77,7 +99,14 @@ def _check(part, steps, reason, stamp):
 
 
 def _write(record, part, steps, reason, who, old):
-    values = {
+    values = values_of(record, part, steps, reason, who, old)
+    award, _new = Award.objects.update_or_create(record=record, part=part.key, defaults=values)
+    return award
+
+
+def values_of(record, part, steps, reason, who, old):
+    """The fields of a mark, an award or another: what was given, and what was suggested by which rules."""
+    return {
         "steps": steps,
         "out_of_steps": part.out_of,
         "suggested_steps": part.steps,
@@ -93,11 +122,9 @@ def _write(record, part, steps, reason, who, old):
             "step_marks": record.paper["step_marks"],
         },
     }
-    award, _new = Award.objects.update_or_create(record=record, part=part.key, defaults=values)
-    return award
 
 
-def _change(part, award, old):
+def change(part, award, old):
     """One change of a mark for the trail: from, to, out of, suggested, in steps; and why."""
     return {
         "part": part.key,
@@ -111,7 +138,8 @@ def _change(part, award, old):
     }
 
 
-def _part(record, key):
+def part_of(record, key):
+    """The part with this key, as suggested; refused where the record has none."""
     found = _suggestions(record).part(key)
     if found is None:
         raise NoSuchMark(_("The record has no part “%(part)s” that gets marks.") % {"part": key[:80]})

@@ -10,7 +10,7 @@ from grading.errors import GradingError
 from grading.marking import awarding, services
 from grading.marking.forms import REASON_LIMIT, AwardForm, form_of_line
 from grading.marking.parts import RESULT
-from grading.marking.selectors import LineView, PartView
+from grading.marking.selectors import LineView, PartView, line_views
 from grading.scoring.outcomes import choices
 
 
@@ -100,9 +100,9 @@ def award_row(view, step_marks, data=None):
     return row
 
 
-def save_award(row, sample, who, *, accept=False, other=None):
+def save_award(row, sample, who, *, accept=False, other=None, give=awarding.award_set):
     """Give the mark of a row; with `accept` the suggested one, with `other` that of this other reading, whose
-    reason is the examiner's where none was typed. An empty row is left as it is."""
+    reason is the examiner's where none was typed. An empty row is left as it is. `give` is the service."""
     if not row.form.is_valid():
         row.problem = _problems(row.form)
         return
@@ -116,7 +116,7 @@ def save_award(row, sample, who, *, accept=False, other=None):
     if steps is None or _unchanged(row.view, steps, reason):
         return
     try:
-        awarding.award_set(
+        give(
             sample=sample,
             part=row.view.part.key,
             steps=steps,
@@ -137,6 +137,32 @@ def _back(view, steps, reason):
     """Whether a mark goes back to the suggested one with the reason that another had: it says nothing now."""
     award = view.award
     return bool(award) and steps == view.part.steps != award.steps and reason.strip() == award.reason
+
+
+def award_rows(suggestions, views, data=None):
+    """The rows of a record's parts by key, bound to what was sent."""
+    return {view.part.key: award_row(view, suggestions.step_marks, data) for view in views}
+
+
+def sheet(record, expected, suggestions, rows, views):
+    """What the marking page shows of a record: lines that the program is not sure of, the others, and what
+    was written outside the marks; `rows` are brought up to date with the `views` of its parts."""
+    for key, fresh in award_rows(suggestions, views).items():
+        rows.setdefault(key, fresh).view = fresh.view
+    found = line_views(record, expected, views)
+    lines = [(view, [rows[part.part.key] for part in view.parts]) for view in found]
+    return {
+        "suggestions": suggestions,
+        "unsure": [line for line in lines if line[0].unsure],
+        "sure": [line for line in lines if line[1] and not line[0].unsure],
+        "beside": [view for view, parts in lines if not parts and (view.observation or view.inference)],
+    }
+
+
+def other_reading(data, part):
+    """The number of the other reading that was taken for a part, or None."""
+    key, _dash, number = data.get("other", "").rpartition(":")
+    return int(number) if key == part and number.isascii() and number.isdigit() and len(number) < 4 else None
 
 
 def _unchanged(view, steps, reason):

@@ -11,6 +11,7 @@ from django.utils import timezone
 from examkit.access import exam_or_404
 from examkit.knowledge import knowledge
 from examkit.models import Sample
+from grading.marking.blind import hidden_codes
 from grading.marking.parts import RESULT, Part, per_stage, stored
 from grading.marking.states import DONE, RecordState, state_of
 from grading.marking.words import stage_label
@@ -83,8 +84,8 @@ def sample_or_404(request, pk, code):
     )
 
 
-def queue(exam):
-    """Every sample of the exam by code, with its state."""
+def queue(exam, who):
+    """Every sample of the exam by code, with its state, and its marks where `who` may see them."""
     samples = (
         Sample.objects.filter(exam=exam).order_by("code").select_related("record").defer("record__paper")
     )
@@ -97,8 +98,11 @@ def queue(exam):
     )
     samples = list(samples)
     written = _words_per_sample(exam)
-    steps = _steps_per_sample(exam, {sample.pk: sample.caps for sample in samples})
-    return [_row(sample, written.get(sample.pk, 0), steps.get(sample.pk)) for sample in samples]
+    steps, hidden = _steps_per_sample(exam, {one.pk: one.caps for one in samples}), hidden_codes(exam.pk, who)
+    return [
+        _row(sample, written.get(sample.pk, 0), None if sample.code in hidden else steps.get(sample.pk))
+        for sample in samples
+    ]
 
 
 def unfinished_codes(exam):
@@ -126,10 +130,11 @@ def record_of(sample):
     )
 
 
-def line_views(record, expected):
-    """Every line of the scheme in its order, then the result, as the pages show them."""
+def line_views(record, expected, parts=None):
+    """Every line of the scheme in its order, then the result, as the pages show them; with the `parts` of the
+    record where they are not those with its awards."""
     written = {line.test: line for line in record.lines.all()} if record else {}
-    parts = part_views(record)
+    parts = part_views(record) if parts is None else parts
     views = [_line_view(line, written.get(line["test"]), parts) for line in expected["lines"]]
     return [
         *views,
@@ -146,11 +151,12 @@ def line_views(record, expected):
     ]
 
 
-def part_views(record):
-    """The parts of a record, each with its award."""
+def part_views(record, marks=None):
+    """The parts of a record, each with its award, or its mark of other `marks`."""
     suggestions = stored(record.paper) if record else None
-    awards = {award.part: award for award in record.awards.all()} if record else {}
-    return [PartView(part, awards.get(part.key)) for part in suggestions.parts] if suggestions else []
+    marks = record.awards.all() if record and marks is None else marks or ()
+    given = {mark.part: mark for mark in marks}
+    return [PartView(part, given.get(part.key)) for part in suggestions.parts] if suggestions else []
 
 
 def still_unmarked(record):
@@ -175,7 +181,12 @@ def totals(record, who=None):
     suggestions = stored(record.paper) if record else None
     if suggestions is None:
         return None
-    marked = [view for view in part_views(record) if view.current]
+    return totals_of(suggestions, part_views(record)) | {"beside": _beside(record, who)}
+
+
+def totals_of(suggestions, views):
+    """What the marks of some parts come to."""
+    marked = [view for view in views if view.current]
     given = {view.part.key: view.award.steps for view in marked}
     return {
         "steps": sum(suggestions.given(given).values()),
@@ -185,7 +196,6 @@ def totals(record, who=None):
         "step_marks": suggestions.step_marks,
         "unsure": len(suggestions.unsure),
         "full": full_stages(suggestions, given),
-        "beside": _beside(record, who),
     }
 
 

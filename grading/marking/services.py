@@ -187,6 +187,23 @@ def record_for_writing(sample):
     return record
 
 
+def record_closed(sample):
+    """The record of a sample, locked, between its finish and the release: to settle its marks."""
+    if sample.exam.state not in (State.SAT, State.MARKED):
+        raise NotPossible(
+            _("Marks are settled between the sittings and the release. Withdraw the release first.")
+            if sample.exam.state == State.RELEASED else _("Marks are settled after the sittings.")
+        )
+    locked = Record.objects.select_for_update(of=("self",)).select_related("sample__exam__centre")
+    record = locked.filter(sample=sample, finished=True).first()
+    if record is None:
+        raise NotPossible(
+            _("The record %(code)s is not finished: its examiner is to finish it first.")
+            % {"code": sample.code}
+        )
+    return record
+
+
 def about(sample):
     """How the audit trail names a record: by code and exam, never by candidate."""
     return f"{sample.code} · {sample.exam.name}"

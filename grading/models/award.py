@@ -7,10 +7,9 @@ from django.utils.translation import gettext_lazy as _
 from grading.models.record import Record
 
 
-class Award(models.Model):
-    """Marks for one part of a record, in smallest steps of the mark scheme; set by an examiner's act only."""
+class Mark(models.Model):
+    """Marks for one part of a record, in smallest steps of the mark scheme; set by a person's act only."""
 
-    record = models.ForeignKey(Record, models.CASCADE, related_name="awards")
     part = models.CharField(max_length=80)  # "flame.observation", "flame.inference", "result.cation", ...
     steps = models.PositiveSmallIntegerField(_("marks"))
     out_of_steps = models.PositiveSmallIntegerField()
@@ -21,6 +20,15 @@ class Award(models.Model):
     by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now=True)
     version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        abstract = True
+
+
+class Award(Mark):
+    """The marks that count for one part of a record."""
+
+    record = models.ForeignKey(Record, models.CASCADE, related_name="awards")
 
     class Meta:
         verbose_name, verbose_name_plural = _("award"), _("awards")

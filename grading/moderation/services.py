@@ -11,6 +11,7 @@ from grading.errors import NotPossible
 from grading.marking.services import needed
 from grading.models import Approval
 from grading.moderation.selectors import consents, digest, needed_roles, results
+from grading.second.selectors import missing_before_release
 
 
 @transaction.atomic
@@ -66,6 +67,8 @@ def _check(exam, role, seen, now, who):
             )
             % {"state": exam.get_state_display()}
         )
+    if unsettled := missing_before_release(exam):
+        raise NotPossible(" ".join(unsettled))
     if role not in needed_roles(exam.centre):
         raise NotPossible(_("This centre releases without a consent of that role."))
     if not Membership.objects.filter(centre=exam.centre, user=who, role=role).exists():

@@ -14,8 +14,10 @@ from grading.errors import GradingError
 from grading.marking.parts import stored
 from grading.marking.selectors import full_stages, line_views, queue, record_of, sample_or_404
 from grading.marking.suggest import frozen_record
+from grading.marking.views.common import hides_first_marks
 from grading.marking.words import stage_label
 from grading.moderation import exports, selectors, services, tables
+from grading.second.selectors import missing_before_release
 
 release_people = allow(Role.TEACHER, Role.MODERATOR)
 teacher_only = allow(Role.TEACHER)
@@ -31,6 +33,7 @@ def index(request, pk):
     found = selectors.results(exam)
     consents = selectors.consents(exam, found)
     mine = [consent for consent in consents if consent.role in request.roles and not consent.current]
+    unsettled = missing_before_release(exam)
     by_salt, compared = selectors.by_salt(found), selectors.salts_compared(found)
     return render(
         request,
@@ -38,7 +41,8 @@ def index(request, pk):
         {
             "exam": exam,
             "consents": consents,
-            "mine": mine if exam.state == State.MARKED else [],
+            "mine": mine if exam.state == State.MARKED and not unsettled else [],
+            "unsettled": unsettled,
             "unfinished": [result.code for result in found if result.state not in ("marked", "absent")],
             "digest": selectors.digest(found),
             "by_salt": by_salt,
@@ -92,11 +96,13 @@ def withdraw(request, pk):
 def records(request, pk):
     """Every record by code, for the moderator."""
     exam = exam_or_404(request, pk)
-    return render(request, "grading/moderation/records.html", {"exam": exam, "rows": queue(exam)})
+    rows = queue(exam, request.user)
+    return render(request, "grading/moderation/records.html", {"exam": exam, "rows": rows})
 
 
 @record_people
 @require_GET
+@hides_first_marks
 def record(request, pk, code):
     """One record with its awards, to read; no name stands on it."""
     sample = sample_or_404(request, pk, code)
@@ -139,6 +145,7 @@ def results_xlsx(request, pk):
 
 @teacher_only
 @require_GET
+@hides_first_marks
 def sheet(request, pk, code):
     """One candidate's result, explained mark by mark."""
     exam = exam_or_404(request, pk)

@@ -16,6 +16,7 @@ import yaml
 from examkit.chemistry.expect import expect
 from examkit.chemistry.knowledge.load import load
 from examkit.chemistry.specimen import read_specimen
+from grading.analysis.agreement import kappa
 from grading.scoring.paper import score_paper
 from grading.scoring.records import TextLoader
 
@@ -84,15 +85,10 @@ def _fraction(value):
     return None if value in (None, "null", "") else Fraction(str(value))
 
 
-def kappa(found):
-    """Cohen's kappa with quadratic weights over the marks 0, 1/2 and 1."""
-    total = len(found)
-    given, suggested = Counter(p.given for p in found), Counter(_level(p.suggested) for p in found)
-    seen = sum((p.given - _level(p.suggested)) ** 2 for p in found)
-    by_chance = sum(
-        (one - other) ** 2 * given[one] * suggested[other] for one in LEVELS for other in LEVELS
-    ) / Fraction(total)
-    return float(1 - seen / by_chance) if by_chance else 1.0
+def kappa_of(found):
+    """Cohen's kappa with quadratic weights over the marks 0, 1/2 and 1; 1 where all are alike."""
+    weighed = kappa([(p.given, _level(p.suggested)) for p in found])
+    return 1.0 if weighed is None else float(weighed)
 
 
 def _level(share):
@@ -125,7 +121,7 @@ def report(found):
         right = sum(p.agrees for p in mine)
         print(f"{kind:12} {right:4} of {len(mine):4} {right / max(len(mine), 1):7.1%}  (goal {goal:.0%})")
     sure = [p for p in found if p.sure]
-    print(f"kappa {kappa(found):.3f} (goal 0.93)")
+    print(f"kappa {kappa_of(found):.3f} (goal 0.93)")
     print(f"called sure {len(sure)} of {len(found)} {len(sure) / len(found):.1%} (goal 85 %)")
     print(f"agreement among sure {sum(p.agrees for p in sure) / max(len(sure), 1):.1%} (goal 98.5 %)")
     by_test = Counter((p.test, p.kind) for p in found if not p.agrees)

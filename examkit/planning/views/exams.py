@@ -170,6 +170,7 @@ PARTS = (
     (("day:index",), _lazy("The day"), _lazy("attendance, second samples, incidents, time")),
     (("door:index",), _lazy("At the bench"), _lazy("codes for candidates who type their record")),
     (("marking:index",), _lazy("Marking"), _lazy("records by sample code")),
+    (("second:index",), _lazy("Second marking"), _lazy("a sample marked again, differences settled")),
     (("moderation:index",), _lazy("Results"), _lazy("marks by salt, release, export")),
 )
 

@@ -1,5 +1,7 @@
 """What the examiner's views share."""
 
+from functools import wraps
+
 from django.contrib import messages
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
@@ -11,9 +13,27 @@ from examkit.errors import ExamkitError
 from examkit.models import Role, State
 from grading.errors import GradingError
 from grading.marking import selectors
+from grading.marking.blind import hidden_codes
 
 examiner_only = allow(Role.EXAMINER)
 page_methods = require_http_methods(["GET", "HEAD", "POST"])
+
+
+def hides_first_marks(view):
+    """Whoever marks the record a second time is led to that page, until they may see its first marks."""
+
+    @wraps(view)
+    def hiding(request, pk, code, **named):
+        if code not in hidden_codes(pk, request.user):
+            return view(request, pk, code, **named)
+        messages.info(
+            request,
+            _("You mark this record a second time: its first marks are hidden from you until "
+              "you have finished."),
+        )
+        return redirect("second:marks", pk, code)
+
+    return hiding
 
 
 def is_open(sample, record):

@@ -10,12 +10,20 @@ from examkit.knowledge import knowledge
 from grading.marking import awarding, pages, selectors, services
 from grading.marking.parts import stored
 from grading.marking.suggest import frozen_record
-from grading.marking.views.common import examiner_only, is_open, page_methods, tried, with_reason
+from grading.marking.views.common import (
+    examiner_only,
+    hides_first_marks,
+    is_open,
+    page_methods,
+    tried,
+    with_reason,
+)
 from grading.models import Way
 
 
 @examiner_only
 @page_methods
+@hides_first_marks
 def marks(request, pk, code):
     """A record with what was expected, the suggestions and the marks; without JavaScript saved as a whole."""
     sample = selectors.sample_or_404(request, pk, code)
@@ -31,7 +39,7 @@ def marks(request, pk, code):
         for row in rows.values():
             key = row.view.part.key
             pages.save_award(row, sample, request.user, accept=request.POST.get("accept") == key,
-                             other=_other(request, key))
+                             other=pages.other_reading(request.POST, key))
         if not any(row.problem for row in rows.values()):
             return redirect("marking:marks", pk, code)
     return _marks_page(request, sample, rows)
@@ -39,6 +47,7 @@ def marks(request, pk, code):
 
 @examiner_only
 @require_POST
+@hides_first_marks
 def award(request, pk, code, part):
     """Give one part its mark: htmx gets its status, a form sent after signing in again gets the page."""
     sample = selectors.sample_or_404(request, pk, code)
@@ -46,7 +55,7 @@ def award(request, pk, code, part):
     if row is None:
         return redirect("marking:marks", pk, code)
     pages.save_award(row, sample, request.user, accept=bool(request.POST.get("accept")),
-                     other=_other(request, part))
+                     other=pages.other_reading(request.POST, part))
     if not request.htmx:
         rows = _award_rows(selectors.record_of(sample)) | {part: row}
         return _marks_page(request, sample, rows) if row.problem else redirect("marking:marks", pk, code)
@@ -61,6 +70,7 @@ def award(request, pk, code, part):
 
 @examiner_only
 @require_POST
+@hides_first_marks
 def accept_sure(request, pk, code):
     """Accept all sure suggestions, as one act."""
     sample = selectors.sample_or_404(request, pk, code)
@@ -78,6 +88,7 @@ def accept_sure(request, pk, code):
 
 @examiner_only
 @require_POST
+@hides_first_marks
 def finish(request, pk, code):
     """Close a record, and go on to the next."""
     sample = selectors.sample_or_404(request, pk, code)
@@ -89,6 +100,7 @@ def finish(request, pk, code):
 
 @examiner_only
 @require_POST
+@hides_first_marks
 def reopen(request, pk, code):
     """Open a finished record again."""
     return with_reason(request, pk, code, services.record_reopen, "marking:record")
@@ -96,6 +108,7 @@ def reopen(request, pk, code):
 
 @examiner_only
 @require_POST
+@hides_first_marks
 def renew(request, pk, code):
     """Read the record again with the words known now."""
     sample = selectors.sample_or_404(request, pk, code)
@@ -110,50 +123,28 @@ def _without_record(request, sample, record):
     return redirect("marking:record", sample.exam_id, sample.code)
 
 
-def _other(request, part):
-    """The number of the other reading that was taken for a part, or None."""
-    key, _dash, number = request.POST.get("other", "").rpartition(":")
-    return int(number) if key == part and number.isascii() and number.isdigit() and len(number) < 4 else None
-
-
 def _award_rows(record, data=None):
     """The parts of a record by key, bound to what was sent."""
     suggestions = stored(record.paper) if record else None
-    if suggestions is None:
-        return {}
-    return {
-        view.part.key: pages.award_row(view, suggestions.step_marks, data)
-        for view in selectors.part_views(record)
-    }
+    return pages.award_rows(suggestions, selectors.part_views(record), data) if suggestions else {}
 
 
 def _marks_page(request, sample, rows):
-    """The marking page: the lines the program is not sure of first, then the others, then the result."""
-    record = selectors.record_of(sample)
+    """The marking page."""
+    record, frozen = selectors.record_of(sample), frozen_record(sample)
     suggestions = stored(record.paper)
-    for key, fresh in _award_rows(record).items():
-        rows.setdefault(key, fresh).view = fresh.view
-    frozen = frozen_record(sample)
-    lines = [
-        (view, [rows[part.part.key] for part in view.parts])
-        for view in selectors.line_views(record, frozen.record)
-    ]
-    failed = any(row.problem for row in rows.values())
+    shown = pages.sheet(record, frozen.record, suggestions, rows, selectors.part_views(record))
     return render(
         request,
         "grading/marking/marks.html",
-        {
+        shown | {
             "exam": sample.exam,
             "sample": sample,
             "record": record,
             "frozen": frozen,
-            "suggestions": suggestions,
-            "unsure": [line for line in lines if line[0].unsure],
-            "sure": [line for line in lines if line[1] and not line[0].unsure],
-            "beside": [view for view, parts in lines if not parts and (view.observation or view.inference)],
             "totals": selectors.totals(record, request.user),
             "open": is_open(sample, record),
             "renewable": suggestions.read_with != knowledge(sample.exam.centre).edition,
         },
-        status=409 if failed else 200,
+        status=409 if any(row.problem for row in rows.values()) else 200,
     )

@@ -23,7 +23,7 @@ def index(request, pk):
         if exam.samples.filter(code=form.cleaned_data["code"]).exists():
             return redirect("marking:record", exam.pk, form.cleaned_data["code"])
         form.add_error("code", _("No sample of this exam has this code. Compare the label again."))
-    rows, wanted = selectors.queue(exam), request.GET.get("state", "")
+    rows, wanted = selectors.queue(exam, request.user), request.GET.get("state", "")
     return render(
         request,
         "grading/marking/index.html",

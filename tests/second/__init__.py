@@ -1,0 +1,1 @@
+"""Tests of grading.second: the sample, blind marking, agreement, settling."""
