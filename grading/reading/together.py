@@ -118,7 +118,18 @@ def either_or(found):
             after = _as_far_as_a_stop(found[index + 1 :])
             if _chosen(before, after):
                 return " ".join(c.written for c in (*before, chunk, *after))
-    return ""
+    return _guessed_at(found)
+
+
+def _guessed_at(found):
+    """The words of one thing that is guessed at in two colours: "white ppt? yellow ppt?"."""
+    marks = [index for index, chunk in enumerate(found) if chunk.written == "?"]
+    guesses = [found[start:end] for start, end in zip([0, *(m + 1 for m in marks)], marks, strict=False)]
+    coloured = [guess for guess in guesses if any(c.kind in COLOURFUL for c in guess)]
+    things = [{c.entry.means for c in guess if _event(c)} for guess in coloured]
+    if len(coloured) < 2 or any(_nothing(guess) for guess in coloured) or not set.intersection(*things):
+        return ""
+    return " ".join(c.written for guess in coloured for c in (*guess, found[marks[0]]))
 
 
 def _as_far_as_a_stop(chunks):

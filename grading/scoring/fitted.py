@@ -8,6 +8,7 @@ from grading.scoring.fit import colours_fit
 from grading.scoring.parts import BURNING, MILKY
 
 SEEN_AS = ("precipitate", "residue", "sublimate")  # words for a solid, in a test that is not about one
+DROPS = "drops"
 IN_WATER = ("cold water", "hot water")
 GONE = "decolourised"  # what a solution's deed is called (words/deeds.yaml)
 
@@ -82,6 +83,8 @@ def _more_of_the_gas(last, finding, events):
 
 
 def _fitted(judge, test_id, events, finding, asked):
+    if finding.step == DROPS and not judge.has_step(test_id, DROPS):
+        finding = replace(finding, step="")  # "precipitated a little"
     turned = judge.words.turned.get(finding.effect, {})
     if finding.colours and not finding.negated and finding.colours[-1] in turned:
         finding = replace(finding, effect=turned[finding.colours[-1]])

@@ -20,6 +20,7 @@ from grading.scoring.told_gas import gases_of
 from grading.scoring.verdicts import verdict_on
 
 WITHIN = "the inference stands with the observation"
+MANY = 4  # so many ions beside alternatives are a list
 UNTOLD_SIGHT = "nothing that was written says what was seen"
 
 
@@ -127,16 +128,23 @@ def score_line(judge, expected, present, observation, inference, carry=True, els
 
 
 def _lists_all(reading, seen, claims):
-    """Whether colours are told as alternatives, none of them right, and as many ions beside them."""
+    """Whether what was seen is told as alternatives, none of them right, and as many ions beside them."""
+    if reading.either:
+        return _stroked(claims.text)
     told = {word for f in reading.findings if not (f.negated or f.before or f.step) for word in f.colours}
     named = [claim for claim in claims.claims if claim.ions and not (claim.absent or claim.salt)]
-    strokes = "/" in reading.text or " or " in reading.text
-    return not seen.share and strokes and len(told) > 1 and len(named) >= max(len(told), 3)
+    many = len(named) >= MANY or len(told) > 1 and len(named) >= max(len(told), 3)
+    return not seen.share and _stroked(reading.text) and many
+
+
+def _stroked(text):
+    return "/" in text or " or " in text
 
 
 def _understood(reading, seen):
     """Whether what was seen was told in words that were read, or in none: else only a person can tell."""
-    if seen.share or reading.blank or reading.aimed or not any(map(str.isalpha, reading.text)):
+    told = seen.share or reading.blank or reading.aimed or reading.either
+    if told or not any(map(str.isalpha, reading.text)):
         return True
     if reading.unread and not reading.doubts:
         return False

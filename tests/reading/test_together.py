@@ -51,3 +51,13 @@ def test_words_are_known_by_their_sound():
 
     assert ("whight", "gas") == (reading.fuzzy[0][0], reading.findings[0].event)
     assert reading.findings[0].colours == ("white",)
+
+
+@pytest.mark.parametrize("text", ["white ppt? yellow ppt?", "no ppt or white ppt", "white ppt / no ppt"])
+def test_one_thing_told_in_two_ways_is_a_choice_left_to_the_reader(text):
+    assert read(text).either
+
+
+@pytest.mark.parametrize("text", ["white ppt? dissolves in excess", "white ppt? no, yellow ppt", "white ppt or yellow"])
+def test_a_doubt_or_a_correction_is_no_such_choice(text):
+    assert not read(text).either

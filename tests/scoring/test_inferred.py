@@ -205,6 +205,8 @@ def test_the_gas_that_a_paper_tells_is_what_the_candidate_saw():
 
 def test_alternatives_listed_beside_alternatives_earn_nothing():
     assert inferred("anion-silver-nitrate", "Cl-, Br-, I-", "white / cream / yellow ppt", "KBr").share == 0
+    assert inferred("anion-silver-nitrate", "Cl-, Br-, I-, PO4 3-", "white/yellow ppt", "KNO3").share == 0
+    assert inferred("anion-barium-chloride", "SO4 2- / absent", "white ppt / no ppt", "KNO3").share == 0
 
 
 def test_what_may_be_there_or_not_earns_nothing():
